@@ -1,0 +1,170 @@
+"""The accounts of a set of readings: as given, in mixed units, in another order, rounded.
+
+A mistake that touches several readings at once gives another account of all of them. Each account
+has a prior from the table ``priors/mistakes`` and restates every reading as a value, its error,
+and what that restating does to its density. The engine scores them all and lets them compete.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from itertools import permutations
+
+from fitcheck.quantities import plain
+from fitcheck.readings import Reading
+from fitcheck.tables import shop_folder, table
+
+AS_GIVEN = "as-given"
+UNIT_MIXED = "unit-mixed"
+ORDER_SWAPPED = "order-swapped"
+ROUNDED = "rounded"
+
+MM_PER_INCH = 25.4
+_SIXTEENTH_MM = MM_PER_INCH / 16
+# What one step of a caliper's display is worth: the cell in which an unrounded reading falls.
+_DISPLAY_MM = 0.01
+_DISPLAY_IN_MM = 0.0254
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A reading as one account takes it.
+
+    ``factor`` turns a density over the restated value into one over the value as written;
+    ``half_step_mm`` is half the rounding step, or 0 where the reading is taken as written.
+    """
+
+    place: str
+    value_mm: float
+    error_mm: float
+    factor: float = 1.0
+    half_step_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """One account of all the readings: its name, prior, values, and the words for it."""
+
+    name: str
+    prior: float
+    values: tuple[Value, ...]
+    words: str = ""
+
+
+def prior(mistake: str) -> float:
+    """The prior of a mistake from ``priors/mistakes``."""
+    return _priors(shop_folder())[mistake]
+
+
+@cache
+def _priors(_shop: str) -> dict[str, float]:
+    return {row.text("mistake"): row.number("prior") for row in table("priors/mistakes").rows}
+
+
+def accounts(readings: Mapping[str, Reading], order_group: tuple[str, ...]) -> list[Account]:
+    """Every account of the readings, the plain one first; the priors add up to 1.
+
+    Parameters
+    ----------
+    readings : mapping of str to Reading
+        The readings by place.
+    order_group : tuple of str
+        The places whose values get mixed up when a size is written in another order.
+    """
+    given = tuple(
+        Value(place, reading.mean_mm, reading.standard_error_mm)
+        for place, reading in sorted(readings.items())
+    )
+    others = [
+        *_unit_accounts(given, readings),
+        *_order_accounts(given, order_group),
+        *_rounded_accounts(given, readings),
+    ]
+    plain_prior = 1.0 - sum(account.prior for account in others)
+    return [Account(AS_GIVEN, plain_prior, given), *others]
+
+
+def _unit_accounts(given: tuple[Value, ...], readings: Mapping[str, Reading]) -> list[Account]:
+    found = []
+    single = [_other_unit(value, readings[value.place]) for value in given]
+    for number, other in enumerate(single):
+        if other is None:
+            continue
+        restated, words, stated = other
+        share = prior("unit-one") * (prior("unit-stated") if stated else 1.0)
+        values = (*given[:number], restated, *given[number + 1 :])
+        found.append(Account(UNIT_MIXED, share, values, words))
+    if len(given) > 1 and all(other is not None for other in single):
+        known = [other for other in single if other is not None]
+        stated = any(other[2] for other in known)
+        share = prior("unit-all") * (prior("unit-stated") if stated else 1.0)
+        words = "; ".join(other[1] for other in known)
+        found.append(Account(UNIT_MIXED, share, tuple(other[0] for other in known), words))
+    return found
+
+
+def _other_unit(value: Value, reading: Reading) -> tuple[Value, str, bool] | None:
+    """The reading as if its number had been meant in the other unit."""
+    if reading.unit == "mm":
+        factor, unit = MM_PER_INCH, "inches"
+        number = value.value_mm
+    elif reading.unit == "in":
+        factor, unit = 1.0 / MM_PER_INCH, "millimetres"
+        number = value.value_mm / MM_PER_INCH
+    else:
+        return None
+    restated = Value(value.place, value.value_mm * factor, value.error_mm, factor)
+    words = (
+        f"{value.place} {plain(round(number, 4))} was meant in {unit}: "
+        f"{plain(round(restated.value_mm, 3))} mm"
+    )
+    return restated, words, reading.stated
+
+
+def _order_accounts(given: tuple[Value, ...], order_group: tuple[str, ...]) -> list[Account]:
+    mixed = [value for value in given if value.place in order_group]
+    fixed = tuple(value for value in given if value.place not in order_group)
+    if len(mixed) < 2:
+        return []
+    orders = [order for order in permutations(mixed) if list(order) != mixed]
+    share = prior("order-swapped") / len(orders)
+    found = []
+    for order in orders:
+        swapped = tuple(
+            Value(slot.place, value.value_mm, value.error_mm)
+            for slot, value in zip(mixed, order, strict=True)
+        )
+        words = ", ".join(f"{v.place} {plain(round(v.value_mm, 3))} mm" for v in swapped)
+        values = tuple(sorted((*swapped, *fixed), key=lambda v: v.place))
+        found.append(Account(ORDER_SWAPPED, share, values, f"read as {words}"))
+    return found
+
+
+def _rounded_accounts(given: tuple[Value, ...], readings: Mapping[str, Reading]) -> list[Account]:
+    steps = [
+        ("rounded-mm", "mm", 1.0, _DISPLAY_MM, "all readings were rounded to whole millimetres"),
+        (
+            "rounded-sixteenth",
+            "in",
+            _SIXTEENTH_MM,
+            _DISPLAY_IN_MM,
+            "all readings were rounded to sixteenths of an inch",
+        ),
+    ]
+    found = []
+    for mistake, unit, step, display, words in steps:
+        if given and all(_on_step(readings[v.place], unit, step) for v in given):
+            values = tuple(
+                Value(v.place, v.value_mm, v.error_mm, 1.0 / display, step / 2.0) for v in given
+            )
+            found.append(Account(ROUNDED, prior(mistake), values, words))
+    return found
+
+
+def _on_step(reading: Reading, unit: str, step_mm: float) -> bool:
+    """Whether the reading, as written, stands on a whole step and shows nothing finer."""
+    if reading.unit != unit or (unit == "mm" and reading.step_mm < 0.5):
+        return False
+    return all(abs(v / step_mm - round(v / step_mm)) < 1e-6 for v in reading.values_mm)

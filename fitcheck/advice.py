@@ -1,0 +1,202 @@
+"""What to measure next: the reading expected to tell the remaining sizes apart best.
+
+For every place not yet read, the reading is imagined for each size still in question, and the
+posterior that would follow is worked out. The place with the largest expected gain of
+information is named, with the certainty it is expected to bring; where no reading helps, that is
+said.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fitcheck.accounts import Value
+from fitcheck.identify import Candidate, Identification
+from fitcheck.likelihood import band_density, margin_mm
+from fitcheck.parts.family import Family, Place, Size
+from fitcheck.readings import Reading, instrument
+
+# Sizes weighed against each other; the rest hold too little probability to matter.
+_FIELD = 12
+# Where inside its bands an imagined reading falls, as shares of the probability.
+_QUANTILES = (0.1, 0.3, 0.5, 0.7, 0.9)
+# Less gain than this (bits) is no help.
+_USEFUL_BITS = 0.05
+# A better instrument must bring this much more to be asked for.
+_BETTER = 1.15
+
+
+@dataclass(frozen=True, slots=True)
+class NextReading:
+    """The reading to take next, with what, why, and the certainty expected after it."""
+
+    reading: str
+    instrument: str
+    reason: str
+    expected_certainty: float
+
+
+def next_reading(
+    family: Family, found: Identification, readings: Mapping[str, Reading], *, parts: str = "all"
+) -> NextReading | None:
+    """The reading that would best decide between the sizes left, or None where none is needed.
+
+    Parameters
+    ----------
+    family : Family
+        The family the readings belong to.
+    found : Identification
+        The posterior so far.
+    readings : mapping of str to Reading
+        The readings so far.
+    parts : str
+        ``all``, or ``seat`` when the old part is not at hand.
+    """
+    field = [c for c in found.candidates[:_FIELD] if c.probability > 0.001]
+    if found.sure or not field:
+        return None
+    doubted = _doubted_reading(family, field[0], readings)
+    if doubted is not None:
+        return doubted
+    if len(field) < 2:
+        return _second_opinion(family, field[0], readings)
+    now = max(c.probability for c in field) / (sum(c.probability for c in field) + found.unlisted)
+    best: tuple[float, Place, str, float] | None = None
+    for place in family.places.values():
+        if place.name in readings or (parts == "seat" and place.part != "seat"):
+            continue
+        for tool in place.instruments:
+            gain, certainty = _expected(family, place, tool, field)
+            if best is None or gain > best[0] * (_BETTER if place is best[1] else 1.001):
+                best = (gain, place, tool, certainty)
+    if best is None or best[0] < _USEFUL_BITS:
+        return _no_reading_splits(field, now)
+    _, place, tool, certainty = best
+    share = max(now, certainty * (1.0 - found.unlisted))
+    names = ", ".join(c.size.label for c in field[:3])
+    return NextReading(
+        reading=place.name,
+        instrument=tool,
+        reason=f"read {place.words}: it tells {names} apart; expected certainty {share:.0%}",
+        expected_certainty=share,
+    )
+
+
+def _doubted_reading(
+    family: Family, top: Candidate, readings: Mapping[str, Reading]
+) -> NextReading | None:
+    """The reading that the leading size explains by a mistake: take that one again first."""
+    for place, explanations in top.explanations.items():
+        if not explanations or place not in readings:
+            continue
+        state, share = explanations[0]
+        words = _AGAIN.get(state)
+        if words and share * top.probability >= 0.5:
+            return NextReading(
+                reading="shaft" if state == "worn-track-read" else place,
+                instrument=family.places[place].instruments[-1],
+                reason=words.format(size=top.size.label),
+                expected_certainty=top.probability,
+            )
+    return None
+
+
+_AGAIN = {
+    "worn-track-read": "read the unworn land beside the track: the track reads small",
+    "earlier-sleeve": "look for the edge of a thin sleeve on the shaft, then read the bare land "
+    "beside it: it should read {size}",
+    "ring-left-on": "look for the ring of an earlier two-part seal on the shaft, take it off, and "
+    "read the land again",
+    "oval-bore": "read the bore in two directions, away from the worn spot",
+    "worn-bore": "read the cone's bore in two directions",
+    "worn-od": "read the cup's outside in two directions",
+    "cup-width-given": "read the assembled width with the cone seated in the cup",
+    "cone-width-given": "read the assembled width with the cone seated in the cup",
+    "width-given": "read the width of the single ring again",
+}
+
+
+def _second_opinion(
+    family: Family, top: Candidate, readings: Mapping[str, Reading]
+) -> NextReading | None:
+    """One size is left, but a reading or a rival explanation keeps it from being sure."""
+    for place in family.places.values():
+        if place.name not in readings and place.name != "track":
+            return NextReading(
+                reading=place.name,
+                instrument=place.instruments[-1],
+                reason=f"read {place.words} as a second witness for {top.size.label}",
+                expected_certainty=top.probability,
+            )
+    return None
+
+
+def _no_reading_splits(field: list[Candidate], now: float) -> NextReading:
+    names = " and ".join(c.size.label for c in field[:3])
+    return NextReading(
+        reading="mark",
+        instrument="eye",
+        reason=f"no reading can split {names}: read the number on the old part, or lay it beside "
+        "the new one and compare rollers, angle and corners",
+        expected_certainty=now,
+    )
+
+
+def _expected(
+    family: Family, place: Place, tool: str, field: list[Candidate]
+) -> tuple[float, float]:
+    """Expected gain [bits] and expected top share, from reading one place."""
+    error = instrument(tool).uncertainty_mm
+    total = sum(c.probability for c in field)
+    prior = [c.probability / total for c in field]
+    before = _entropy(prior)
+    after = certainty = 0.0
+    for share, candidate in zip(prior, field, strict=True):
+        values = _imagined(family, place, candidate.size)
+        for value_mm in values:
+            value = Value(place.name, value_mm, error)
+            posterior = [
+                p * _density(family, place, c.size, value)
+                for p, c in zip(prior, field, strict=True)
+            ]
+            norm = sum(posterior)
+            if norm <= 0.0:
+                continue
+            posterior = [p / norm for p in posterior]
+            after += share / len(values) * _entropy(posterior)
+            certainty += share / len(values) * max(posterior)
+    return before - after, certainty
+
+
+def _imagined(family: Family, place: Place, size: Size) -> list[float]:
+    """Readings of a place that a size would give, spread over its likeliest bands."""
+    found = []
+    for view, index in zip(place.views, family.indexes(place.name), strict=True):
+        key = size.nominals[view.dimension]
+        if key is None or view.share < 0.2:
+            continue
+        # The likeliest band stands for the rest: rare explanations hardly move an expectation.
+        band = max(
+            index.bands(index.positions[key]), key=lambda b: b.height * (b.high_mm - b.low_mm)
+        )
+        found += [band.low_mm + q * (band.high_mm - band.low_mm) for q in _QUANTILES]
+    return found
+
+
+def _density(family: Family, place: Place, size: Size, value: Value) -> float:
+    total = 0.0
+    for view, index in zip(place.views, family.indexes(place.name), strict=True):
+        key = size.nominals[view.dimension]
+        if key is None:
+            continue
+        nominal = key[0]
+        margin = margin_mm(value)
+        if nominal + index.reach_low - margin < value.value_mm:
+            total += view.share * band_density(index.bands(index.positions[key]), value)
+    return total
+
+
+def _entropy(shares: list[float]) -> float:
+    return -sum(p * math.log2(p) for p in shares if p > 0.0)

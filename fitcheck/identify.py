@@ -1,0 +1,366 @@
+"""Readings and a family in, a posterior over sizes out: ranked candidates, findings, a verdict.
+
+Every listed size, and "no listed size", competes under every account of the readings (see
+``accounts``) and every explanation of each place (see ``priors/bands``). The probabilities add
+up to one over the sizes and ``unlisted``. Nothing is snapped to a neighbour: a size whose bands
+do not reach a reading is out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from fitcheck.accounts import AS_GIVEN, ROUNDED, Account, Value, accounts, prior
+from fitcheck.errors import InputError, OffTableError
+from fitcheck.likelihood import account_likelihoods, band_density, margin_mm, unlisted_density
+from fitcheck.parts.family import CLEAN, Family, Size
+from fitcheck.quantities import plain
+from fitcheck.readings import Reading
+
+UNLISTED_SIZE = "unlisted-size"
+GO, CHECK, NO_GO = "go", "check", "no-go"
+
+# One size at or above this share is an answer; a shop can ask for more.
+CERTAINTY = 0.95
+# Findings below this share are not worth a line.
+_FINDING_FLOOR = 0.005
+# A size below this share has the readings against it.
+_AGAINST = 0.01
+# Explanations that are part of ordinary wear and do not put a size in doubt.
+_HARMLESS = frozenset({CLEAN, "set-lip"})
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A listed size, how probable it is, and what each place says about it.
+
+    ``explanations`` gives for each place the explanation of its reading, most probable first, as
+    (state, probability). ``clean`` is the probability that nothing but ordinary tolerance and
+    wear is at work, given this size.
+    """
+
+    position: int
+    size: Size
+    probability: float
+    clean: float
+    explanations: Mapping[str, tuple[tuple[str, float], ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something besides a size that explains the readings."""
+
+    finding: str
+    probability: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Identification:
+    """The posterior: candidates by falling probability, ``unlisted``, findings and the verdict."""
+
+    candidates: tuple[Candidate, ...]
+    unlisted: float
+    findings: tuple[Finding, ...]
+    verdict: str
+    reasons: tuple[str, ...]
+    notes: tuple[str, ...] = field(default=())
+
+    @property
+    def sure(self) -> bool:
+        """Whether the verdict names one size without reserve."""
+        return self.verdict == GO
+
+
+# What is known of the marking: the probability of the text read, given a size.
+MarkLikelihood = Callable[[Size], float]
+
+
+def identify(
+    family: Family,
+    readings: Mapping[str, Reading],
+    *,
+    certainty: float = CERTAINTY,
+    mark: MarkLikelihood | None = None,
+    mark_unlisted: float = 1.0,
+) -> Identification:
+    """The posterior over the sizes of a family, given readings.
+
+    Parameters
+    ----------
+    family : Family
+        The sizes and their dimension model.
+    readings : mapping of str to Reading
+        The readings by place; any of the family's places, at least one unless there is a mark.
+    certainty : float
+        The share one size needs for the verdict ``go``, 0.5 to 1.
+    mark : callable, optional
+        Probability of the marking as read, for a size.
+    mark_unlisted : float
+        Probability of the marking as read, for a part of no listed size.
+
+    Returns
+    -------
+    Identification
+
+    Raises
+    ------
+    InputError
+        Nothing was measured, or a place is not one of the family's.
+    OffTableError
+        The readings lie outside everything the tables cover.
+    """
+    _check_request(family, readings, certainty, mark is not None)
+    weights, unlisted, shares = _posterior(family, readings, mark, mark_unlisted)
+    total = sum(weights.values()) + unlisted
+    if total <= 0.0:
+        raise _off_table(family, readings)
+    ranked = sorted(weights.items(), key=lambda item: (-item[1], item[0]))
+    candidates = []
+    states: dict[str, tuple[float, float, str]] = {}
+    for position, weight in ranked:
+        probability = weight / total
+        if probability < 1e-6:
+            break
+        candidate = _explained(family, position, probability, shares[position])
+        candidates.append(candidate)
+        _gather(states, candidate, readings)
+    weights[NO_SIZE] = unlisted
+    _gather_accounts(states, shares, {p: w / total for p, w in weights.items()}, family)
+    findings = [
+        Finding(name, round(probability, 6), words)
+        for name, (probability, _, words) in states.items()
+        if probability >= _FINDING_FLOOR and name not in _HARMLESS
+    ]
+    share = unlisted / total
+    if share >= _FINDING_FLOOR:
+        findings.append(Finding(UNLISTED_SIZE, round(share, 6), _unlisted_words(family, readings)))
+    findings.sort(key=lambda f: (-f.probability, f.finding))
+    notes = tuple(note for place in sorted(readings) for note in readings[place].notes())
+    verdict, reasons = _verdict(candidates, share, findings, notes, certainty)
+    return Identification(
+        candidates=tuple(candidates),
+        unlisted=share,
+        findings=tuple(findings),
+        verdict=verdict,
+        reasons=reasons,
+        notes=notes,
+    )
+
+
+def _check_request(
+    family: Family, readings: Mapping[str, Reading], certainty: float, marked: bool
+) -> None:
+    if not readings and not marked:
+        places = ", ".join(f"--{place}" for place in family.places)
+        raise InputError(
+            value="no reading",
+            rule="at least one place must be measured, or a mark read",
+            todo=f"Give one or more of {places}",
+        )
+    unknown = [place for place in readings if place not in family.places]
+    if unknown:
+        raise InputError(
+            value=", ".join(unknown),
+            rule=f"a {family.name} is not measured there",
+            todo="Use " + ", ".join(family.places),
+        )
+    if not 0.5 <= certainty <= 1.0:
+        raise InputError(
+            value=f"{certainty:g}",
+            rule="the certainty asked for lies from 0.5 to 1",
+            todo="Give for example 0.95",
+        )
+
+
+# For each size (and for NO_SIZE), the accounts that speak for it and their weight.
+NO_SIZE = -1
+_Shares = dict[int, list[tuple[Account, float]]]
+
+
+def _posterior(
+    family: Family,
+    readings: Mapping[str, Reading],
+    mark: MarkLikelihood | None,
+    mark_unlisted: float,
+) -> tuple[dict[int, float], float, _Shares]:
+    no_size = prior(UNLISTED_SIZE)
+    each = (1.0 - no_size) / family.total_weight
+    weights: dict[int, float] = {}
+    shares: _Shares = {}
+    unlisted = 0.0
+    for account in accounts(readings, family.order_group):
+        if account.values:
+            found = account_likelihoods(family, account)
+        else:
+            found = dict.fromkeys(range(len(family.sizes)), 1.0)
+        for position, density in found.items():
+            weight = each * family.sizes[position].weight * account.prior * density
+            if mark is not None:
+                weight *= mark(family.sizes[position])
+            if weight > 0.0:
+                weights[position] = weights.get(position, 0.0) + weight
+                shares.setdefault(position, []).append((account, weight))
+        weight = no_size * account.prior * unlisted_density(family, account) * mark_unlisted
+        unlisted += weight
+        if weight > 0.0:
+            shares.setdefault(NO_SIZE, []).append((account, weight))
+    return weights, unlisted, shares
+
+
+def _explained(
+    family: Family, position: int, probability: float, shares: list[tuple[Account, float]]
+) -> Candidate:
+    """What each place says about one size, averaged over the accounts that speak for it."""
+    size = family.sizes[position]
+    total = sum(weight for _, weight in shares)
+    by_place: dict[str, dict[str, float]] = {}
+    clean = 0.0
+    for account, weight in shares:
+        share = weight / total
+        all_clean = 1.0 if account.name in (AS_GIVEN, ROUNDED) else 0.0
+        for value in account.values:
+            states = place_states(family, size, value)
+            place = by_place.setdefault(value.place, {})
+            for state, part in states.items():
+                place[state] = place.get(state, 0.0) + share * part
+            all_clean *= sum(part for state, part in states.items() if state in _HARMLESS)
+        clean += share * all_clean
+    return Candidate(
+        position=position,
+        size=size,
+        probability=probability,
+        clean=clean,
+        explanations={
+            place: tuple(sorted(states.items(), key=lambda item: (-item[1], item[0])))
+            for place, states in by_place.items()
+        },
+    )
+
+
+def place_states(family: Family, size: Size, value: Value) -> dict[str, float]:
+    """The share of each explanation in a reading, given a size; the shares add up to 1."""
+    found: dict[str, float] = {}
+    place = family.places[value.place]
+    for view, index in zip(place.views, family.indexes(value.place), strict=True):
+        key = size.nominals[view.dimension]
+        if key is None:
+            continue
+        for band in index.bands(index.positions[key]):
+            if band.low_mm - margin_mm(value) < value.value_mm < band.high_mm + margin_mm(value):
+                density = view.share * band_density((band,), value)
+                state = view.state or band.state
+                found[state] = found.get(state, 0.0) + density
+    total = sum(found.values())
+    return {state: density / total for state, density in found.items()} if total else {}
+
+
+def _gather(
+    states: dict[str, tuple[float, float, str]],
+    candidate: Candidate,
+    readings: Mapping[str, Reading],
+) -> None:
+    """Add a candidate's explanations to the findings; the likeliest candidate words them."""
+    for place, explanations in candidate.explanations.items():
+        for state, share in explanations:
+            part = candidate.probability * share
+            before, best, words = states.get(state, (0.0, 0.0, ""))
+            if part > best:
+                best, words = part, _state_words(state, place, readings[place], candidate.size)
+            states[state] = (min(1.0, before + part), best, words)
+
+
+_STATE_WORDS = {
+    "earlier-sleeve": "a thin repair sleeve already on a {size} shaft would read like this",
+    "ring-left-on": "the ring of a two-part seal left on a {size} shaft would read like this",
+    "worn-track-read": "a worn track of a {size} shaft would read like this; read the land beside",
+    "oval-bore": "a worn or oval bore for {size} would read like this",
+    "worn-bore": "a cone {size} worn in its bore would read like this",
+    "worn-od": "a cup of {size} worn on its outside would read like this",
+    "cup-width-given": "the cup width of {size} would read like this",
+    "cone-width-given": "the cone width of {size} would read like this",
+    "width-given": "the assembled width of {size} would read like this",
+}
+
+
+def _state_words(state: str, place: str, reading: Reading, size: Size) -> str:
+    words = _STATE_WORDS.get(state, "{size} would read like this").format(size=size.label)
+    return f"{place} {plain(round(reading.mean_mm, 3))} mm: {words}"
+
+
+def _gather_accounts(
+    states: dict[str, tuple[float, float, str]],
+    shares: _Shares,
+    probabilities: Mapping[int, float],
+    family: Family,
+) -> None:
+    for position, parts in shares.items():
+        total = sum(weight for _, weight in parts)
+        for account, weight in parts:
+            if account.name == AS_GIVEN:
+                continue
+            part = probabilities[position] * weight / total
+            before, best, words = states.get(account.name, (0.0, 0.0, ""))
+            if part > best:
+                best = part
+                fits = "no listed size" if position == NO_SIZE else family.sizes[position].label
+                words = f"{account.words}; that fits {fits}"
+            states[account.name] = (min(1.0, before + part), best, words)
+
+
+def _unlisted_words(family: Family, readings: Mapping[str, Reading]) -> str:
+    given = ", ".join(f"{p} {plain(round(r.mean_mm, 3))} mm" for p, r in sorted(readings.items()))
+    return f"{given}: a {family.name} of no listed size, or a place misread"
+
+
+def _verdict(
+    candidates: list[Candidate],
+    unlisted: float,
+    findings: list[Finding],
+    notes: tuple[str, ...],
+    certainty: float,
+) -> tuple[str, tuple[str, ...]]:
+    reasons: list[str] = []
+    top = candidates[0] if candidates else None
+    if top is None or unlisted >= certainty:
+        return NO_GO, ("no listed size: the readings speak against every one of them",)
+    if top.probability >= certainty and top.clean >= certainty and not notes:
+        return GO, (f"{top.size.label} stands at {top.probability:.1%} and every reading holds",)
+    if top.probability < certainty:
+        near = [c.size.label for c in candidates[1:4] if c.probability > _AGAINST]
+        also = f"; also possible: {', '.join(near)}" if near else ""
+        reasons.append(
+            f"these readings can't decide: {top.size.label} stands at {top.probability:.1%}{also}"
+        )
+        if unlisted > _AGAINST:
+            reasons.append(f"no listed size stands at {unlisted:.1%}")
+    if top.clean < certainty:
+        for finding in findings:
+            if finding.finding != UNLISTED_SIZE and finding.probability >= 1.0 - certainty:
+                reasons.append(f"{finding.finding} ({finding.probability:.0%}): {finding.reason}")
+    reasons += notes
+    return CHECK, tuple(reasons)
+
+
+def candidate_verdict(candidate: Candidate, *, certainty: float = CERTAINTY) -> str:
+    """The verdict on one size alone: go, check or no-go."""
+    if candidate.probability < _AGAINST:
+        return NO_GO
+    if candidate.probability >= certainty and candidate.clean >= certainty:
+        return GO
+    return CHECK
+
+
+def _off_table(family: Family, readings: Mapping[str, Reading]) -> OffTableError:
+    parts = []
+    for place in sorted(readings):
+        smallest, largest = family.span_mm(family.places[place].views[0].dimension)
+        parts.append(f"{place} {plain(round(readings[place].mean_mm, 3))} mm")
+        spans = f"{plain(round(smallest, 3))} to {plain(round(largest, 3))} mm"
+        parts[-1] += f" (listed: {spans})"
+    return OffTableError(
+        value=", ".join(parts) or "the mark",
+        rule=f"no {family.name} in the tables, whole or misread, gives these readings",
+        todo="Check the digits and the unit; if they are right, order it by its dimensions",
+    )

@@ -1,0 +1,1 @@
+"""Part families: each a table of sizes and a dimension model."""
