@@ -1,0 +1,263 @@
+"""Whether a measured part holds its ISO 286 limits, as far as its instrument can tell."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from fitcheck.errors import AmbiguousError
+from fitcheck.limits import Fit, Limits
+from fitcheck.quantities import plain
+from fitcheck.readings import Reading, instrument
+
+# An instrument is "good to" twice its standard uncertainty: about 95 of 100 readings.
+COVERAGE = 2.0
+VERDICTS = ("go", "check", "no-go")
+
+_MM_PER_INCH = 25.4
+# A worn or a rough part is still within a fifth of its nominal size; one in the wrong unit, when
+# converted, within a fiftieth.
+_NEAR = 0.2
+_VERY_NEAR = 0.02
+_BETTER_INSTRUMENT = {"hole": "bore-gauge", "shaft": "micrometer"}
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """A measured part beside its limits; ``uncertainty_um`` is how far it may be off."""
+
+    limits: Limits
+    measured_mm: float
+    deviation_um: float
+    uncertainty_um: float
+    instrument: str
+    verdict: str
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredFit:
+    """The clearance of two measured parts; negative is interference."""
+
+    clearance_um: float
+    uncertainty_um: float
+    reason: str
+
+
+def size_verdict(*, limits: Limits, measured_mm: float, uncertainty_mm: float) -> str:
+    """Whether a measured size holds its limits: ``go``, ``check`` or ``no-go``.
+
+    Parameters
+    ----------
+    limits : Limits
+        What is allowed.
+    measured_mm : float
+        The measured size [mm].
+    uncertainty_mm : float
+        How far the true size may lie from it, either way [mm].
+
+    Returns
+    -------
+    str
+        ``go`` when the size lies inside by at least the uncertainty, ``no-go`` when it lies
+        outside by more than that, ``check`` between.
+
+    Examples
+    --------
+    >>> from fitcheck.limits import class_limits
+    >>> bore = class_limits(nominal_mm=30, tolerance_class="H7")
+    >>> [size_verdict(limits=bore, measured_mm=d, uncertainty_mm=0.005)
+    ...  for d in (30.010, 30.018, 30.030)]
+    ['go', 'check', 'no-go']
+
+    Source: ISO 14253-1, rules for proving conformity (from memory).
+    """
+    # A nanometre: decimal sizes that lie exactly on an edge must not miss it by a float's last bit.
+    slack = 1e-6
+    inside = min(measured_mm - limits.lower_mm, limits.upper_mm - measured_mm)
+    if inside >= uncertainty_mm - slack:
+        return "go"
+    return "no-go" if inside < -uncertainty_mm - slack else "check"
+
+
+def judge(*, limits: Limits, reading: Reading) -> Judgement:
+    """Judge a measured part by its limits, with reasons in plain words.
+
+    Parameters
+    ----------
+    limits : Limits
+        What is allowed.
+    reading : Reading
+        What was measured.
+
+    Returns
+    -------
+    Judgement
+
+    Raises
+    ------
+    AmbiguousError
+        The reading was written without a unit and is plausible only in the other one.
+
+    Notes
+    -----
+    The uncertainty is twice the standard error of the reading. Where the readings differ by more
+    than the instrument explains, the smallest and the largest are judged each by itself, and the
+    answer is never better than ``check``.
+
+    Source: ISO 14253-1, rules for proving conformity (from memory).
+    """
+    _ask_for_unit(limits=limits, reading=reading)
+    measured_mm, uncertainty_mm = reading.mean_mm, COVERAGE * reading.standard_error_mm
+    if reading.out_of_round:
+        measured_mm, uncertainty_mm = _worst_place(limits, reading)
+    verdict = size_verdict(limits=limits, measured_mm=measured_mm, uncertainty_mm=uncertainty_mm)
+    if reading.out_of_round and verdict == "go":
+        verdict = "check"
+        reason = f"the {limits.kind} holds {limits.tolerance_class} where it was read"
+    else:
+        reason = _reason(limits, reading, measured_mm, uncertainty_mm, verdict)
+    return Judgement(
+        limits=limits,
+        measured_mm=reading.mean_mm,
+        deviation_um=(reading.mean_mm - limits.nominal_mm) * 1000.0,
+        uncertainty_um=COVERAGE * reading.standard_error_mm * 1000.0,
+        instrument=reading.instrument,
+        verdict=verdict,
+        reasons=(reason, *reading.notes()),
+    )
+
+
+def _worst_place(limits: Limits, reading: Reading) -> tuple[float, float]:
+    """The reading that is furthest out of its limits, and what one such reading is good to."""
+    middle = (limits.upper_mm + limits.lower_mm) / 2.0
+    names = reading.instrument.split(" and ")
+    single = max(instrument(name).uncertainty_mm for name in names)
+    return max(reading.values_mm, key=lambda value: abs(value - middle)), COVERAGE * single
+
+
+def _ask_for_unit(*, limits: Limits, reading: Reading) -> None:
+    if reading.stated:
+        return
+    nominal, value = limits.nominal_mm, reading.mean_mm
+    if abs(value - nominal) <= _NEAR * nominal:
+        return
+    written = plain(round(value / _MM_PER_INCH if reading.unit == "in" else value, 6))
+    other = value / _MM_PER_INCH if reading.unit == "in" else value * _MM_PER_INCH
+    if abs(other - nominal) <= _VERY_NEAR * nominal:
+        # The likely unit first: the other one is no size near this nominal.
+        units = ("mm", "in") if reading.unit == "in" else ("in", "mm")
+        raise AmbiguousError(
+            value=f"{reading.place} {written} beside a nominal size of {plain(nominal)} mm",
+            readings=(written + units[0], written + units[1]),
+        )
+
+
+def _reason(
+    limits: Limits, reading: Reading, measured_mm: float, uncertainty_mm: float, verdict: str
+) -> str:
+    where = f"{limits.kind} reads {size_text(round(measured_mm, 4))} mm"
+    over = measured_mm - limits.upper_mm
+    under = limits.lower_mm - measured_mm
+    end, limit_mm, beyond = (
+        ("upper", limits.upper_mm, over) if over >= under else ("lower", limits.lower_mm, under)
+    )
+    edge = f"the {end} limit of {limits.tolerance_class}, {size_text(limit_mm)} mm"
+    good_to = f"good to {uncertainty_mm:.3f} mm"
+    if verdict == "no-go":
+        return f"{where}, {beyond:.3f} mm {'over' if end == 'upper' else 'under'} {edge}"
+    if verdict == "go":
+        return (
+            f"{where}, {-beyond:.3f} mm inside {edge}; the reading ({reading.instrument}) is "
+            f"{good_to}"
+        )
+    width_mm = (limits.upper_um - limits.lower_um) / 1000.0
+    if 2.0 * uncertainty_mm > width_mm:
+        return (
+            f"{where}, {good_to} ({reading.instrument}), and {limits.tolerance_class} is only "
+            f"{size_text(width_mm)} mm wide: it can't show that the {limits.kind} holds; "
+            f"{_finer(limits.kind, reading)}"
+        )
+    return (
+        f"{where}, {abs(beyond):.3f} mm {'inside' if beyond <= 0 else 'outside'} {edge}, and the "
+        f"reading ({reading.instrument}) is {good_to}; {_finer(limits.kind, reading)}"
+    )
+
+
+def _finer(kind: str, reading: Reading) -> str:
+    better = _BETTER_INSTRUMENT[kind]
+    if reading.instrument in {better, "micrometer"}:
+        return "take several readings, in two directions, or use a finer instrument"
+    return f"measure it with a {better}"
+
+
+def measured_fit(*, fit: Fit, hole: Judgement, shaft: Judgement) -> MeasuredFit:
+    """The clearance of the two parts as measured, beside what the fit allows.
+
+    Parameters
+    ----------
+    fit : Fit
+        The fit that was designed.
+    hole, shaft : Judgement
+        The measured parts.
+
+    Returns
+    -------
+    MeasuredFit
+        Clearance and its uncertainty [um]; the uncertainties add as squares.
+    """
+    clearance_um = (hole.measured_mm - shaft.measured_mm) * 1000.0
+    uncertainty_um = math.hypot(hole.uncertainty_um, shaft.uncertainty_um)
+    return MeasuredFit(
+        clearance_um=clearance_um,
+        uncertainty_um=uncertainty_um,
+        reason=f"as measured the parts have {clearance_text(clearance_um, clearance_um)}, "
+        f"+/-{um_text(round(uncertainty_um, 1))} um; {fit.hole.tolerance_class}/"
+        f"{fit.shaft.tolerance_class} allows "
+        f"{clearance_text(fit.min_clearance_um, fit.max_clearance_um)}",
+    )
+
+
+def worst(verdicts: list[str]) -> str:
+    """The worst of some verdicts."""
+    return max(verdicts, key=VERDICTS.index)
+
+
+def um_text(value_um: float) -> str:
+    """Micrometres without needless digits.
+
+    >>> um_text(21.0), um_text(-7.5)
+    ('21', '-7.5')
+    """
+    return plain(round(value_um, 3) + 0.0)
+
+
+def size_text(value_mm: float) -> str:
+    """A size in mm with three decimals, or more where a limit needs them.
+
+    >>> size_text(30.0), size_text(30.0125)
+    ('30.000', '30.0125')
+    """
+    text = plain(round(value_mm, 5) + 0.0)
+    whole, _, decimals = text.partition(".")
+    return f"{whole}.{decimals.ljust(3, '0')}"
+
+
+def clearance_text(min_um: float, max_um: float) -> str:
+    """A range of clearance in words; below zero it is interference.
+
+    >>> clearance_text(7.0, 41.0)
+    '7 to 41 um clearance'
+    >>> clearance_text(-15.0, 19.0)
+    'up to 19 um clearance or up to 15 um interference'
+    >>> clearance_text(-35.0, -1.0)
+    '1 to 35 um interference'
+    """
+    low, high = round(min_um, 1), round(max_um, 1)
+    if low < 0 < high:
+        return f"up to {um_text(high)} um clearance or up to {um_text(-low)} um interference"
+    if low < 0:
+        low, high, word = -high, -low, "interference"
+    else:
+        word = "clearance"
+    return f"{um_text(low)}{f' to {um_text(high)}' if low != high else ''} um {word}"

@@ -1,0 +1,173 @@
+"""Measured parts beside their ISO 286 limits."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fitcheck.errors import AmbiguousError
+from fitcheck.limits import class_limits, fit
+from fitcheck.limits_verdict import (
+    VERDICTS,
+    clearance_text,
+    judge,
+    measured_fit,
+    size_text,
+    size_verdict,
+    um_text,
+    worst,
+)
+from fitcheck.readings import read
+
+H7 = class_limits(nominal_mm=30, tolerance_class="H7")
+H8 = class_limits(nominal_mm=52, tolerance_class="H8")
+H11_SHAFT = class_limits(nominal_mm=35, tolerance_class="h11")
+
+
+@pytest.mark.parametrize(
+    ("measured_mm", "verdict"),
+    [
+        (30.005, "go"),
+        (30.016, "go"),
+        (30.0161, "check"),
+        (30.021, "check"),
+        (30.026, "check"),
+        (30.0261, "no-go"),
+        (30.0049, "check"),
+        (29.995, "check"),
+        (29.9949, "no-go"),
+    ],
+)
+def test_three_verdicts_at_their_edges(measured_mm: float, verdict: str) -> None:
+    assert size_verdict(limits=H7, measured_mm=measured_mm, uncertainty_mm=0.005) == verdict
+
+
+@given(st.floats(29.9, 30.1), st.floats(0, 0.05), st.floats(0, 0.05))
+def test_a_surer_reading_never_turns_a_verdict_over(
+    measured_mm: float, one_mm: float, two_mm: float
+) -> None:
+    surer, looser = sorted((one_mm, two_mm))
+    firm = size_verdict(limits=H7, measured_mm=measured_mm, uncertainty_mm=surer)
+    loose = size_verdict(limits=H7, measured_mm=measured_mm, uncertainty_mm=looser)
+    assert loose in {"check", firm}
+
+
+def test_go_says_how_much_is_left() -> None:
+    found = judge(limits=H11_SHAFT, reading=read(place="shaft", texts=("34.92mm@micrometer",)))
+    assert found.verdict == "go"
+    assert found.deviation_um == pytest.approx(-80)
+    assert found.uncertainty_um == pytest.approx(10)
+    assert "0.080 mm inside the upper limit of h11, 35.000 mm" in found.reasons[0]
+
+
+def test_no_go_names_the_limit_and_the_side() -> None:
+    over = judge(limits=H8, reading=read(place="bore", texts=("52.20",)))
+    assert (over.verdict, over.reasons) == (
+        "no-go",
+        ("hole reads 52.200 mm, 0.154 mm over the upper limit of H8, 52.046 mm",),
+    )
+    under = judge(limits=H8, reading=read(place="bore", texts=("51.8",)))
+    assert "0.200 mm under the lower limit of H8, 52.000 mm" in under.reasons[0]
+
+
+def test_an_instrument_too_coarse_for_the_class_says_so() -> None:
+    found = judge(limits=H7, reading=read(place="bore", texts=("30.01",)))
+    assert found.verdict == "check"
+    assert "it can't show that the hole holds; measure it with a bore-gauge" in found.reasons[0]
+
+
+def test_check_on_either_side_of_a_limit() -> None:
+    inside = judge(limits=H11_SHAFT, reading=read(place="shaft", texts=("34.98",)))
+    outside = judge(limits=H11_SHAFT, reading=read(place="shaft", texts=("35.02",)))
+    assert (inside.verdict, outside.verdict) == ("check", "check")
+    assert "0.020 mm inside the upper limit" in inside.reasons[0]
+    assert "0.020 mm outside the upper limit" in outside.reasons[0]
+    assert "measure it with a micrometer" in outside.reasons[0]
+
+
+def test_a_fine_instrument_is_told_to_repeat() -> None:
+    texts = ("34.995@micrometer",)
+    found = judge(limits=H11_SHAFT, reading=read(place="shaft", texts=texts))
+    assert found.verdict == "check"
+    assert "take several readings" in found.reasons[0]
+
+
+def test_an_oval_bore_is_judged_where_it_is_worst() -> None:
+    """The mean of 51.99 and 52.16 holds H8 within its uncertainty; the place of 52.16 does not."""
+    found = judge(limits=H8, reading=read(place="bore", texts=("51.99", "52.16")))
+    assert found.verdict == "no-go"
+    assert "hole reads 52.160 mm, 0.114 mm over" in found.reasons[0]
+    assert "out of round" in found.reasons[1]
+
+
+def test_out_of_round_is_never_go() -> None:
+    wide = class_limits(nominal_mm=52, tolerance_class="H11")
+    texts = ("52.06@bore-gauge", "52.09@bore-gauge")
+    found = judge(limits=wide, reading=read(place="bore", texts=texts))
+    assert found.verdict == "check"
+    assert found.reasons[0] == "the hole holds H11 where it was read"
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "nominal_mm", "first"),
+    [("1.375", "mm", 35.0, "1.375in"), ("34.92", "in", 35.0, "34.92mm")],
+)
+def test_a_reading_in_the_other_unit_is_asked_about(
+    text: str, unit: str, nominal_mm: float, first: str
+) -> None:
+    limits = class_limits(nominal_mm=nominal_mm, tolerance_class="h11")
+    with pytest.raises(AmbiguousError) as caught:
+        judge(limits=limits, reading=read(place="measured shaft", texts=(text,), unit=unit))
+    assert caught.value.readings[0] == first
+    assert len(caught.value.readings) == 2
+    assert "35 mm" in str(caught.value)
+
+
+def test_a_stated_unit_is_taken_at_its_word() -> None:
+    found = judge(limits=H11_SHAFT, reading=read(place="shaft", texts=("1.375mm",)))
+    assert found.verdict == "no-go"
+    assert judge(limits=H11_SHAFT, reading=read(place="shaft", texts=("20",))).verdict == "no-go"
+
+
+def test_two_measured_parts_give_their_clearance() -> None:
+    pair = fit(nominal_mm=30, hole_class="H7", shaft_class="g6")
+    hole = judge(limits=pair.hole, reading=read(place="hole", texts=("30.012@bore-gauge",)))
+    shaft = judge(limits=pair.shaft, reading=read(place="shaft", texts=("29.982@micrometer",)))
+    found = measured_fit(fit=pair, hole=hole, shaft=shaft)
+    assert found.clearance_um == pytest.approx(30)
+    assert found.uncertainty_um == pytest.approx(14.142, abs=0.001)
+    assert found.reason == (
+        "as measured the parts have 30 um clearance, +/-14.1 um; H7/g6 allows 7 to 41 um clearance"
+    )
+
+
+def test_worst_of_several() -> None:
+    assert [worst([a, b]) for a in VERDICTS for b in VERDICTS] == [
+        "go",
+        "check",
+        "no-go",
+        "check",
+        "check",
+        "no-go",
+        "no-go",
+        "no-go",
+        "no-go",
+    ]
+
+
+def test_numbers_as_people_read_them() -> None:
+    assert (um_text(0.0), um_text(-0.0), um_text(-7.5), um_text(2050.0)) == (
+        "0",
+        "0",
+        "-7.5",
+        "2050",
+    )
+    assert (size_text(30.0), size_text(30.0105), size_text(29.99994)) == (
+        "30.000",
+        "30.0105",
+        "29.99994",
+    )
+    assert clearance_text(0, 34) == "0 to 34 um clearance"
+    assert clearance_text(-28, 0) == "0 to 28 um interference"
+    assert clearance_text(-9.94, -9.94) == "9.9 um interference"
