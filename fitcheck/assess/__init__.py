@@ -1,0 +1,1 @@
+"""What the worn parts allow: counterface, seats, duty."""
