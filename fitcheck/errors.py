@@ -48,7 +48,7 @@ class AmbiguousError(InputError):
     value : str
         What was given.
     readings : tuple of str
-        The ways it can be read, each as text that would be accepted.
+        The ways it can be read: where possible as text that would be accepted, else in words.
     """
 
     def __init__(self, *, value: str, readings: tuple[str, ...]) -> None:

@@ -12,50 +12,35 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.numerals import DECIMAL, Number, normal
+from fitcheck.numerals import number as read_number
 from fitcheck.units import (
     BASE_UNIT,
     FORCE,
     LENGTH,
     PINT_BASE,
     PRESSURE,
-    RARE,
     ROTATION,
     SPEED,
-    SPELLINGS,
     TEMPERATURE,
     TORQUE,
-    TWO_WAYS,
-    UNITS,
     VOLUME,
+    convert,
+    is_unit,
+    two_ways,
 )
 
-MAX_TEXT = 60
 MAX_LENGTH_MM = 100_000.0
+# A perfect vacuum, as gauge pressure at the standard atmosphere.
+_VACUUM_BAR = -1.01325
 
-_VULGAR = {
-    "½": "1/2",
-    "¼": "1/4",
-    "¾": "3/4",
-    "⅛": "1/8",
-    "⅜": "3/8",
-    "⅝": "5/8",
-    "⅞": "7/8",
-}
-_SAME_CHARACTER = str.maketrans(
-    {"−": "-", "–": "-", "\u00a0": " ", "\u202f": " ", "″": '"', "”": '"', "“": '"', "μ": "µ"}
-)
-# Inch rules are divided by halving; decimal fractions are written 7/10. Anything else beside a
-# stroke (1 3/835) is two numbers run together.
-_DENOMINATORS = frozenset({2, 4, 8, 16, 32, 64, 128, 10, 100, 1000})
-
-_FRACTION = re.compile(r"(?:(\d+)(?:\s+|\s*-\s*))?(\d+)\s*/\s*(\d+)(?![\d.,])")
-_DECIMAL = re.compile(r"\d+(?:[.,]\d+)?|[.,]\d+")
-_SIZE = re.compile(r"[xX*×]\s*\d")
-_GROUPED = re.compile(r"\d{1,3}(?:([.,'])\d{3})+(?:[.,]\d+)?")
+_GROUPED = re.compile(r"([0-9]{1,3})((?:[.,'][0-9]{3})+)(?![0-9])([.,][0-9]+)?")
+_AFTER_POINT = re.compile(r"([.,] ?)([0-9]+)(?![0-9]|[.,]? ?[0-9])(.*)")
+_EXPONENT = re.compile(r"[eE][+-]?[0-9]")
+_SIZE = re.compile(r"[xX*×] ?[0-9]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +74,9 @@ def plain(number: float) -> str:
     >>> plain(34.920), plain(7.0), plain(0.00001)
     ('34.92', '7', '0.00001')
     """
-    text = repr(float(number))
-    if "e" in text or "E" in text:
+    # Adding nothing turns minus zero into zero.
+    text = repr(float(number) + 0.0)
+    if "e" in text:
         from decimal import Decimal
 
         text = format(Decimal(text), "f")
@@ -120,123 +106,71 @@ def parse(text: str, *dimensions: str, unit: str = "") -> Quantity:
     InputError
         The text is no quantity, or has a unit of another dimension.
     """
-    original = text
-    text = _normal(text)
+    # What can't be seen in a message is shown by its code.
+    original = text.strip() if text.strip().isprintable() else repr(text)[1:-1]
+    text = normal(text, original)
     default = unit or BASE_UNIT[dimensions[0]]
-    sign, body = (-1.0, text[1:].lstrip()) if text.startswith("-") else (1.0, text)
-    amount, step, rest, is_fraction = _number(body, original)
-    spelled = rest.strip()
-    if spelled and (spelled[0].isdigit() or (spelled[0] in ".,/-+" and len(spelled) > 1)):
-        _refuse_two_values(body, spelled, original)
-    if not spelled and is_fraction and default == "mm":
-        number = body.strip()
-        raise AmbiguousError(value=original, readings=(f"{number}in", f"{plain(amount)}mm"))
-    found = _convert(sign * amount, spelled or default, original)
-    value, name, dimension = found
-    if dimension not in dimensions:
+    sign, body = ("-", text[1:].lstrip()) if text.startswith("-") else ("", text)
+    if text.startswith("+"):
+        body = text[1:].lstrip()
+    _refuse_grouped(sign, body, original)
+    number = read_number(body, original)
+    spelled = number.rest.strip()
+    if spelled and not is_unit(spelled):
+        _refuse_rest(sign, number, spelled, original)
+    amount = -number.amount if sign else number.amount
+    found = convert(amount=amount, step=number.step, spelled=spelled or default, original=original)
+    if found.dimension not in dimensions:
         wanted = " or ".join(dimensions)
         raise InputError(
             value=original,
-            rule=f"{name} is a unit of {dimension}, and a {wanted} is wanted here",
+            rule=f"{found.name} is a unit of {found.dimension}, and a {wanted} is wanted here",
             todo=f"Give a {wanted}, for example in {BASE_UNIT[dimensions[0]]}",
         )
-    step_base = abs(
-        _convert(amount + step, name, original)[0] - _convert(amount, name, original)[0]
-    )
+    if number.fraction:
+        _refuse_lost_gap(sign, number, spelled, default, original)
     return Quantity(
-        value=value,
-        amount=sign * amount,
-        unit=name,
-        dimension=dimension,
+        value=found.value,
+        amount=amount,
+        unit=found.name,
+        dimension=found.dimension,
         stated=bool(spelled),
-        step=step_base,
+        step=found.step,
     )
 
 
-def _normal(text: str) -> str:
-    original = text
-    text = text.translate(_SAME_CHARACTER).strip()
-    for character, fraction in _VULGAR.items():
-        if character in text:
-            text = text.replace(character, f" {fraction}").strip()
-    if not text:
-        raise InputError(
-            value="(empty)",
-            rule="a value is needed here",
-            todo="Give a number with its unit, for example 34.92mm",
-        )
-    if len(text) > MAX_TEXT:
-        raise InputError(
-            value=original[:MAX_TEXT] + "...",
-            rule=f"a value is at most {MAX_TEXT} characters long",
-            todo="Give one number with its unit, for example 34.92mm",
-        )
-    return text[1:].lstrip() if text.startswith("+") else text
+def _refuse_lost_gap(sign: str, number: Number, spelled: str, default: str, original: str) -> None:
+    """Fractions that can be read two ways: 13/8in with its gap lost, or 1-3/8 of which unit."""
+    whole, over, under = number.fraction or ("", "", "")
+    unit = spelled or ("in" if default == "mm" else default)
+    readings = [
+        f"{sign}{over[:i]}-{over[i:]}/{under}{unit}"
+        for i in range(1, len(over))
+        if not whole and over[0] != "0" and over[i] != "0" and int(over[i:]) < int(under)
+        if int(over) > int(under)
+    ]
+    written = plain(number.amount) if readings else number.text
+    readings.append(f"{sign}{written}{unit}")
+    if not spelled and default == "mm":
+        readings.append(f"{sign}{plain(number.amount)}mm")
+    if len(readings) > 1:
+        raise AmbiguousError(value=original, readings=tuple(readings))
 
 
-def _number(body: str, original: str) -> tuple[float, float, str, bool]:
-    """The number at the head of the text: amount, step, what follows, and whether a fraction."""
-    grouped = _GROUPED.match(body)
-    if grouped:
-        _refuse_grouped(grouped.group(), grouped.group(1), body[grouped.end() :], original)
-    fraction = _FRACTION.match(body)
-    if fraction:
-        whole, over, under = fraction.groups()
-        return (
-            _fraction(whole, over, under, original),
-            1.0 / int(under),
-            body[fraction.end() :],
-            True,
-        )
-    decimal = _DECIMAL.match(body)
-    if decimal is None:
-        raise InputError(
-            value=original,
-            rule="a value starts with a number",
-            todo="Write it like 34.92mm, 1-3/8in or 250um",
-        )
-    digits = decimal.group().replace(",", ".")
-    places = len(digits.partition(".")[2])
-    if not digits.isascii():
-        raise InputError(
-            value=original, rule="only the digits 0 to 9 are read", todo="Write it like 34.92mm"
-        )
-    return float(digits), 10.0**-places, body[decimal.end() :], False
-
-
-def _fraction(whole: str | None, over: str, under: str, original: str) -> float:
-    top, bottom = int(over), int(under)
-    if bottom not in _DENOMINATORS:
-        raise InputError(
-            value=original,
-            rule=f"a fraction has 2, 4, 8, 16, 32, 64 or 128 below the stroke, not {under}",
-            todo="Check the digits, or write the value as a decimal",
-        )
-    if whole is None and len(over) > 1 and top > bottom and int(over[1:]) < bottom:
-        # 13/8 is thirteen eighths or one and three eighths with the gap lost.
-        raise AmbiguousError(
-            value=original, readings=(f"{over[0]}-{over[1:]}/{under}in", f"{plain(top / bottom)}in")
-        )
-    if whole is not None and top >= bottom:
-        raise InputError(
-            value=original,
-            rule="the fraction after a whole number must be smaller than one",
-            todo="Check the digits, or write the value as a decimal",
-        )
-    return int(whole or 0) + top / bottom
-
-
-def _refuse_grouped(number: str, mark: str, rest: str, original: str) -> None:
-    """A comma before three digits: a decimal comma or a thousands comma."""
-    head, _, tail = number.partition(mark)
-    simple = tail.isdigit() and len(tail) == 3
-    if simple and (mark == "." or head == "0"):
+def _refuse_grouped(sign: str, body: str, original: str) -> None:
+    """Digits in groups of three: 1,250 with a decimal comma or a thousands comma."""
+    found = _GROUPED.match(body)
+    if not found:
         return
-    if simple and mark == ",":
-        unit = rest.strip()
-        raise AmbiguousError(
-            value=original, readings=(f"{head}.{tail}{unit}", f"{head}{tail}{unit}")
-        )
+    head, groups, decimals = found.groups()
+    rest = body[found.end() :].strip()
+    if len(groups) == 4 and not decimals and groups[0] != "'":
+        if groups[0] == "," and not head.startswith("0") and (not rest or is_unit(rest)):
+            tail = groups[1:]
+            raise AmbiguousError(
+                value=original, readings=(f"{sign}{head}.{tail}{rest}", f"{sign}{head}{tail}{rest}")
+            )
+        return
     raise InputError(
         value=original,
         rule="digits are not grouped in thousands here",
@@ -244,55 +178,51 @@ def _refuse_grouped(number: str, mark: str, rest: str, original: str) -> None:
     )
 
 
-def _refuse_two_values(body: str, spelled: str, original: str) -> None:
-    first = body[: len(body) - len(spelled)].strip().rstrip("x,;/ ")
-    joined = "".join(body.split())
-    if spelled[0].isdigit():
-        together = f"{first}{spelled}" if "/" in first else joined
+def _refuse_rest(sign: str, number: Number, spelled: str, original: str) -> None:
+    """What follows a number and is no unit: another number, a size, a unit of two meanings."""
+    ways = two_ways(spelled)
+    if ways:
+        amount = sign + plain(number.amount)
+        raise AmbiguousError(value=original, readings=tuple(f"{amount} {way}" for way in ways))
+    first = sign + number.text
+    one = _as_one_value(number, spelled)
+    if one:
+        second = re.sub("^[.,] ", "", spelled)
         raise AmbiguousError(
             value=original,
-            readings=(f"two values, {first} and {spelled}", f"one value, {together}"),
+            readings=(f"two values, {first} and {second}", f"one value, {sign}{one}"),
         )
-    raise InputError(
-        value=original,
-        rule=f"{spelled} after the number is no unit",
-        todo="Give one value a time, like 34.92mm",
-    )
+    if spelled in (".", ",") or (spelled[0] in ".," and not any(c.isdigit() for c in spelled)):
+        rule = f"no digits stand after the {'point' if spelled[0] == '.' else 'comma'}"
+        todo = f"Write {first}{spelled[1:].strip()}, or the digits that are missing"
+    elif _EXPONENT.match(spelled):
+        rule, todo = "powers of ten are not read", "Write the number in full digits"
+    elif _SIZE.match(spelled):
+        rule = "this looks like a whole size, and one dimension is wanted here"
+        todo = "Give each dimension to its own option: --shaft, --bore, --old-width"
+    elif spelled[0] in "0123456789.,/-+;":
+        rule = f"{spelled} after the number {first} is no unit"
+        todo = "Give one value a time, like 34.92mm"
+    else:
+        return
+    raise InputError(value=original, rule=rule, todo=todo)
 
 
-def _convert(amount: float, spelled: str, original: str) -> tuple[float, str, str]:
-    """Value in the base unit, the unit's own name, and its dimension."""
-    name = SPELLINGS.get(spelled)
-    if name is not None:
-        known = UNITS[name]
-        return known.to_base(amount), name, known.dimension
-    if spelled in TWO_WAYS:
-        raise AmbiguousError(
-            value=original, readings=tuple(f"{plain(amount)} {way}" for way in TWO_WAYS[spelled])
-        )
-    if spelled in RARE:
-        dimension, pint_name = RARE[spelled]
-        value = float(_registry().Quantity(amount, pint_name).to(PINT_BASE[dimension]).magnitude)
-        return value, spelled, dimension
-    if _SIZE.match(spelled):
-        raise InputError(
-            value=original,
-            rule="this looks like a whole size, and one dimension is wanted here",
-            todo="Give each dimension to its own option: --shaft, --bore, --old-width",
-        )
-    raise InputError(
-        value=original,
-        rule=f"{spelled!r} is not a unit that is read here",
-        todo="Use mm, in, thou or um for lengths; C or F; bar, kPa or psi; N.m or lbf.ft; "
-        "N or lbf; rpm or m/s",
-    )
-
-
-@cache
-def _registry() -> Any:
-    import pint
-
-    return pint.UnitRegistry(cache_folder=None)
+def _as_one_value(number: Number, spelled: str) -> str:
+    """The one value that two numbers give when the gap is taken as slipped in, if they give one."""
+    if number.fraction:
+        # 1 3/8 35 read without the last gap is 1 3/835.
+        return number.text + spelled if re.match(r"[0-9]+(?![0-9.,/ -])", spelled) else ""
+    text = number.text.replace(",", ".")
+    point = _AFTER_POINT.match(spelled)
+    if point:
+        return f"{text}.{point[2]}{point[3].strip()}" if text.isdigit() else ""
+    second = DECIMAL.match(spelled)
+    if second is None or spelled[second.end() :].lstrip()[:1] in tuple("0123456789.,/-+"):
+        return ""
+    joined = text + second.group().replace(",", ".")
+    tail = spelled[second.end() :].strip()
+    return joined + tail if joined.count(".") < 2 else ""
 
 
 def from_pint(quantity: Any, dimension: str) -> float:
@@ -361,29 +291,56 @@ def temperature_c(text: str) -> float:
 
 def pressure_bar(text: str) -> float:
     """A gauge pressure in bar, from text; bare numbers are bar."""
-    return parse(text, PRESSURE).value
+    found = parse(text, PRESSURE)
+    if found.value < _VACUUM_BAR:
+        raise InputError(
+            value=text,
+            rule="no gauge pressure is below a vacuum, -1.01325 bar",
+            todo="Check the sign and the unit",
+        )
+    return found.value
 
 
 def torque_nm(text: str) -> float:
     """A torque in newton metres, from text; bare numbers are N.m."""
-    return parse(text, TORQUE).value
+    return _not_negative(text, parse(text, TORQUE))
 
 
 def force_n(text: str) -> float:
     """A force in newtons, from text; bare numbers are N."""
-    return parse(text, FORCE).value
+    return _not_negative(text, parse(text, FORCE))
 
 
 def volume_l(text: str) -> float:
     """A volume in litres, from text; bare numbers are litres."""
-    return parse(text, VOLUME).value
+    return _not_negative(text, parse(text, VOLUME))
 
 
 def speed(text: str) -> Quantity:
     """A shaft speed: rpm (bare numbers too) or a surface speed in m/s; see ``dimension``."""
     found = parse(text, ROTATION, SPEED)
+    _not_negative(text, found)
+    return found
+
+
+def _not_negative(text: str, found: Quantity) -> float:
     if found.value < 0:
         raise InputError(
-            value=text, rule="a speed can't be negative", todo="Give it without the sign"
+            value=text,
+            rule=f"a {found.dimension} can't be negative here",
+            todo="Give it without the sign",
         )
-    return found
+    return found.value
+
+
+def percent(share: float) -> str:
+    """A probability in per cent that never rounds up to certainty or down to nothing.
+
+    >>> percent(0.98), percent(0.99996), percent(0.0004), percent(0.0)
+    ('98.0 %', '> 99.9 %', '< 0.1 %', '0.0 %')
+    """
+    if share > 0.999:
+        return "> 99.9 %"
+    if 0.0 < share < 0.001:
+        return "< 0.1 %"
+    return f"{100.0 * share:.1f} %"

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.errors import InputError
 
 LENGTH = "length"
 TEMPERATURE = "temperature"
@@ -190,6 +190,11 @@ def is_unit(spelled: str) -> bool:
     return same in SPELLINGS or same in RARE
 
 
+def two_ways(spelled: str) -> tuple[str, ...]:
+    """The units that a spelling can stand for, where two trades read it differently."""
+    return TWO_WAYS.get(spelled.translate(_SAME_UNIT), ())
+
+
 def convert(*, amount: float, step: float, spelled: str, original: str) -> Converted:
     """An amount in a spelled unit, in the base unit of its dimension.
 
@@ -206,8 +211,6 @@ def convert(*, amount: float, step: float, spelled: str, original: str) -> Conve
 
     Raises
     ------
-    AmbiguousError
-        The spelling stands for two units.
     InputError
         The spelling is no unit that is read here.
     """
@@ -219,11 +222,6 @@ def convert(*, amount: float, step: float, spelled: str, original: str) -> Conve
     if same in RARE:
         factor = _rare_factor(same, original)
         return Converted(amount * factor, step * factor, same, RARE[same][0])
-    if same in TWO_WAYS:
-        number = plain(amount)
-        raise AmbiguousError(
-            value=original, readings=tuple(f"{number} {way}" for way in TWO_WAYS[same])
-        )
     raise InputError(
         value=original,
         rule=f"{spelled!r} is not a unit that is read here",
@@ -250,18 +248,3 @@ def _registry() -> Any:
     import pint
 
     return pint.UnitRegistry(cache_folder=None)
-
-
-def plain(number: float) -> str:
-    """A number in full digits, without an exponent and without trailing zeros.
-
-    >>> plain(34.920), plain(7.0), plain(0.00001)
-    ('34.92', '7', '0.00001')
-    """
-    # Adding nothing turns minus zero into zero.
-    text = repr(float(number) + 0.0)
-    if "e" in text:
-        from decimal import Decimal
-
-        text = format(Decimal(text), "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -15,7 +15,6 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 # A module may import from those before it and from its own, never from those after it.
 ORDER = [
     "errors",
-    "numerals",
     "units",
     "numerals",
     "quantities",
