@@ -688,7 +688,7 @@ def test_words_for_fluids_lead_to_fluids() -> None:
     fluids = {r["fluid"] for r in rows("lip/fluids")}
     words = rows("lip/fluid_words")
     assert {r["fluid"] for r in words} == fluids
-    folded = Counter(r["word"].casefold() for r in words)
+    folded = Counter((r["word"].casefold(), r["fluid"]) for r in words)
     assert max(folded.values()) == 1
 
 
