@@ -16,6 +16,7 @@ from fitcheck.accounts import Value
 from fitcheck.identify import Candidate, Identification
 from fitcheck.likelihood import band_density, margin_mm
 from fitcheck.parts.family import Family, Place, Size
+from fitcheck.quantities import percent
 from fitcheck.readings import Reading, instrument
 
 # Sizes weighed against each other; the rest hold too little probability to matter.
@@ -79,7 +80,7 @@ def next_reading(
     return NextReading(
         reading=place.name,
         instrument=tool,
-        reason=f"read {place.words}: it tells {names} apart; expected certainty {share:.0%}",
+        reason=f"read {place.words}: it tells {names} apart; expected certainty {percent(share)}",
         expected_certainty=share,
     )
 

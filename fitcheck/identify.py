@@ -15,7 +15,7 @@ from fitcheck.accounts import AS_GIVEN, ROUNDED, Account, Value, accounts, prior
 from fitcheck.errors import InputError, OffTableError
 from fitcheck.likelihood import account_likelihoods, band_density, margin_mm, unlisted_density
 from fitcheck.parts.family import CLEAN, Family, Size
-from fitcheck.quantities import plain
+from fitcheck.quantities import percent, plain
 from fitcheck.readings import Reading
 
 UNLISTED_SIZE = "unlisted-size"
@@ -24,9 +24,13 @@ GO, CHECK, NO_GO = "go", "check", "no-go"
 # One size at or above this share is an answer; a shop can ask for more.
 CERTAINTY = 0.95
 # Findings below this share are not worth a line.
-_FINDING_FLOOR = 0.005
+_FINDING_FLOOR = 0.03
 # A size below this share has the readings against it.
 _AGAINST = 0.01
+# A reading holds when ordinary tolerance and wear explain it at least to this share. One reading's
+# doubt does not add to another's: the prior doubt that every place carries must not grow with the
+# number of readings that agree.
+_HOLDS = 0.9
 # Explanations that are part of ordinary wear and do not put a size in doubt.
 _HARMLESS = frozenset({CLEAN, "set-lip"})
 
@@ -36,8 +40,8 @@ class Candidate:
     """A listed size, how probable it is, and what each place says about it.
 
     ``explanations`` gives for each place the explanation of its reading, most probable first, as
-    (state, probability). ``clean`` is the probability that nothing but ordinary tolerance and
-    wear is at work, given this size.
+    (state, probability). ``clean`` is the probability that the readings are as given, or that
+    ordinary tolerance and wear explain the most doubtful of them, whichever is less.
     """
 
     position: int
@@ -216,17 +220,20 @@ def _explained(
     size = family.sizes[position]
     total = sum(weight for _, weight in shares)
     by_place: dict[str, dict[str, float]] = {}
-    clean = 0.0
+    as_given = 0.0
     for account, weight in shares:
         share = weight / total
-        all_clean = 1.0 if account.name in (AS_GIVEN, ROUNDED) else 0.0
+        if account.name in (AS_GIVEN, ROUNDED):
+            as_given += share
         for value in account.values:
-            states = place_states(family, size, value)
             place = by_place.setdefault(value.place, {})
-            for state, part in states.items():
+            for state, part in place_states(family, size, value).items():
                 place[state] = place.get(state, 0.0) + share * part
-            all_clean *= sum(part for state, part in states.items() if state in _HARMLESS)
-        clean += share * all_clean
+    harmless = (
+        sum(part for state, part in states.items() if state in _HARMLESS)
+        for states in by_place.values()
+    )
+    clean = min([as_given, *harmless])
     return Candidate(
         position=position,
         size=size,
@@ -325,29 +332,38 @@ def _verdict(
     top = candidates[0] if candidates else None
     if top is None or unlisted >= certainty:
         return NO_GO, ("no listed size: the readings speak against every one of them",)
-    if top.probability >= certainty and top.clean >= certainty and not notes:
-        return GO, (f"{top.size.label} stands at {top.probability:.1%} and every reading holds",)
+    if top.probability >= certainty and top.clean >= _HOLDS and not notes:
+        stands = f"{top.size.label} stands at {percent(top.probability)}"
+        return GO, (f"{stands} and every reading holds",)
     if top.probability < certainty:
         near = [c.size.label for c in candidates[1:4] if c.probability > _AGAINST]
         also = f"; also possible: {', '.join(near)}" if near else ""
-        reasons.append(
-            f"these readings can't decide: {top.size.label} stands at {top.probability:.1%}{also}"
-        )
+        stands = f"{top.size.label} stands at {percent(top.probability)}"
+        reasons.append(f"these readings can't decide: {stands}{also}")
         if unlisted > _AGAINST:
-            reasons.append(f"no listed size stands at {unlisted:.1%}")
-    if top.clean < certainty:
+            reasons.append(f"no listed size stands at {percent(unlisted)}")
+    if top.clean < _HOLDS:
         for finding in findings:
-            if finding.finding != UNLISTED_SIZE and finding.probability >= 1.0 - certainty:
-                reasons.append(f"{finding.finding} ({finding.probability:.0%}): {finding.reason}")
+            if finding.finding != UNLISTED_SIZE and finding.probability >= 1.0 - _HOLDS:
+                share = percent(finding.probability)
+                reasons.append(f"{finding.finding} ({share}): {finding.reason}")
     reasons += notes
     return CHECK, tuple(reasons)
 
 
 def candidate_verdict(candidate: Candidate, *, certainty: float = CERTAINTY) -> str:
-    """The verdict on one size alone: go, check or no-go."""
+    """The verdict on one size alone: go, check or no-go.
+
+    Parameters
+    ----------
+    candidate : Candidate
+        The size, with its probability.
+    certainty : float
+        The share a size needs for ``go`` [-].
+    """
     if candidate.probability < _AGAINST:
         return NO_GO
-    if candidate.probability >= certainty and candidate.clean >= certainty:
+    if candidate.probability >= certainty and candidate.clean >= _HOLDS:
         return GO
     return CHECK
 

@@ -234,3 +234,20 @@ def _family(_shop: str) -> Family:
             ),
         ),
     )
+
+
+def look_alikes(label: str) -> list[dict[str, str]]:
+    """The bearings that read the same or nearly so, what differs, and how to tell."""
+    found = []
+    for row in table("tapered/look_alikes").rows:
+        pair = (row.text("one"), row.text("other"))
+        if row.text("part") == "bearing" and label in pair:
+            found.append(
+                {
+                    "other": pair[1] if pair[0] == label else pair[0],
+                    "differs": row.text("differs"),
+                    "how_to_tell": row.text("how_to_tell"),
+                    "source": row.cite(),
+                }
+            )
+    return found

@@ -78,7 +78,15 @@ class BandRule:
 
 
 def band_rules(family: str, place: str, *, share: float = 1.0) -> tuple[BandRule, ...]:
-    """The rules of one place from ``priors/bands``, their priors scaled to add up to ``share``."""
+    """The rules of one place from ``priors/bands``.
+
+    Parameters
+    ----------
+    family, place : str
+        As the table names them.
+    share : float
+        What the priors of the place are scaled to add up to [-].
+    """
     rows = [
         row
         for row in table("priors/bands").rows

@@ -1,0 +1,53 @@
+"""`fitcheck hub`: the main job, from a bench sheet to a job card."""
+
+from __future__ import annotations
+
+import click
+
+from fitcheck.cli.common import Command, json_option, open_text, print_json
+from fitcheck.errors import InputError
+
+EXAMPLES = """\b
+Examples:
+  fitcheck hub data/demo/winch.toml
+  fitcheck hub data/demo/trailer.toml --json
+  fitcheck hub --blank
+
+Fill in the blank sheet with what you can measure and leave the rest out; the
+card says which reading would help most.
+"""
+
+
+@click.command(name="hub", cls=Command, epilog=EXAMPLES)
+@click.argument("sheet", metavar="SHEET", required=False)
+@click.option("--blank", is_flag=True, help="Write an empty bench sheet to fill in.")
+@json_option
+def hub(*, sheet: str | None, blank: bool, as_json: bool) -> None:
+    """Turn the bench sheet SHEET into a job card; - reads it from stdin.
+
+    The card says which parts to order in one go, what work the worn parts ask
+    for, whether the seats hold, and which readings to take again.
+    """
+    if blank:
+        from fitcheck.job.blank import BLANK_SHEET
+
+        click.echo(BLANK_SHEET, nl=False)
+        return
+    if sheet is None:
+        raise InputError(
+            value="no sheet",
+            rule="a bench sheet is needed",
+            todo="Name its file, or write an empty one with `fitcheck hub --blank > sheet.toml`",
+        )
+    from fitcheck.job.card import job_card
+    from fitcheck.job.sheet import parse_sheet
+
+    with open_text(sheet) as handle:
+        text = handle.read()
+    card = job_card(parse_sheet(text, name="stdin" if sheet == "-" else sheet))
+    if as_json:
+        print_json(card)
+    else:
+        from fitcheck.report.card_text import card_text
+
+        click.echo(card_text(card))

@@ -1,0 +1,1 @@
+"""The bench sheet in, the job card out."""

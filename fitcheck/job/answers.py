@@ -1,0 +1,230 @@
+"""What the answers about seals and bearings share: readings, marks, verdicts, candidates."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
+
+from fitcheck.advice import NextReading
+from fitcheck.errors import InputError
+from fitcheck.identify import (
+    CHECK,
+    CLEAN,
+    GO,
+    NO_GO,
+    Candidate,
+    Identification,
+    MarkLikelihood,
+    candidate_verdict,
+)
+from fitcheck.marks import checked, mark_probability, random_probability
+from fitcheck.parts.family import Family, Size
+from fitcheck.quantities import plain
+from fitcheck.readings import Reading, read
+from fitcheck.tables import table
+
+Answer = dict[str, Any]
+
+DEFAULT_TOP = 10
+_ORDER = (GO, CHECK, NO_GO)
+# Sizes below this share are counted among the others.
+_LISTED = 1e-4
+
+
+def readings_from(
+    texts: Mapping[str, Sequence[str]], *, unit: str, tool: str = ""
+) -> dict[str, Reading]:
+    """The readings of the places that were given; places without a text are left out.
+
+    Parameters
+    ----------
+    texts : mapping of str to sequence of str
+        The texts by place.
+    unit : str
+        The unit of bare numbers.
+    tool : str
+        The instrument of texts that name none; a caliper when empty.
+    """
+    return {
+        place: read(place=place, texts=tuple(given), unit=unit, tool=tool)
+        for place, given in texts.items()
+        if given
+    }
+
+
+def mark_evidence(
+    marks: Sequence[str], forms: Callable[[Size], Iterable[str]]
+) -> tuple[MarkLikelihood | None, float]:
+    """The probability of the marks for a size, and for a part of no listed size.
+
+    Parameters
+    ----------
+    marks : sequence of str
+        What can be read, one text for each part that carries a mark.
+    forms : callable
+        The ways a size may be marked, as compared texts.
+    """
+    wanted = [checked(mark) for mark in marks if mark]
+    if not wanted:
+        return None, 1.0
+
+    def likelihood(size: Size) -> float:
+        total = 1.0
+        for mark in wanted:
+            total *= max(mark_probability(mark, form) for form in forms(size))
+        return total
+
+    unlisted = 1.0
+    for mark in wanted:
+        unlisted *= random_probability(mark)
+    return likelihood, unlisted
+
+
+def cautions(*kinds: str) -> list[str]:
+    """The usual cautions for work on parts of some kinds; those for any work come last."""
+    wanted = (*kinds, "part")
+    rows = table("cautions/cautions").rows
+    return [row.text("caution") for kind in wanted for row in rows if row.text("when") == kind]
+
+
+def worst(*verdicts: str) -> str:
+    """The gravest of some verdicts.
+
+    >>> worst("go", "check", "go")
+    'check'
+    """
+    return max(verdicts, key=_ORDER.index, default=GO)
+
+
+def checked_certainty(certainty: float) -> float:
+    """The certainty asked for, as a share; refused outside 0.5 to 1."""
+    if not 0.5 <= certainty <= 1.0:
+        raise InputError(
+            value=f"{certainty:g}",
+            rule="the certainty asked for lies from 0.5 to 1",
+            todo="Give for example 0.95",
+        )
+    return certainty
+
+
+def checked_top(top: int) -> int:
+    """How many candidates to list, at least one."""
+    if top < 1:
+        raise InputError(
+            value=str(top), rule="at least one candidate is listed", todo="Give 1 or more"
+        )
+    return top
+
+
+def identification_answer(
+    found: Identification,
+    *,
+    family: Family,
+    readings: Mapping[str, Reading],
+    following: NextReading | None,
+    fields: Callable[[Candidate], Answer],
+    certainty: float,
+    top: int,
+) -> Answer:
+    """An identification as data; the probabilities add up to 1 with ``unlisted`` and ``others``.
+
+    Parameters
+    ----------
+    found : Identification
+        The posterior.
+    family : Family
+        The family it belongs to.
+    readings : mapping of str to Reading
+        The readings by place.
+    following : NextReading or None
+        What to read next.
+    fields : callable
+        The dimensions and names of a candidate, as data.
+    certainty : float
+        The share a size needs for ``go`` [-].
+    top : int
+        How many candidates to list at most.
+    """
+    listed = [c for c in found.candidates if c.probability >= _LISTED][:top]
+    candidates = []
+    for candidate in listed:
+        entry = fields(candidate)
+        entry["probability"] = round(candidate.probability, 6)
+        entry["verdict"] = candidate_verdict(candidate, certainty=certainty)
+        entry["reasons"] = place_reasons(family, candidate, readings)
+        entry["source"] = candidate.size.source
+        candidates.append(entry)
+    shown = sum(entry["probability"] for entry in candidates) + round(found.unlisted, 6)
+    return {
+        "verdict": found.verdict,
+        "reasons": list(found.reasons),
+        "candidates": candidates,
+        "unlisted": round(found.unlisted, 6),
+        "others": max(0.0, round(1.0 - shown, 6)),
+        "findings": [
+            {"finding": f.finding, "probability": f.probability, "reason": f.reason}
+            for f in found.findings
+        ],
+        "next_reading": None
+        if following is None
+        else {
+            "reading": following.reading,
+            "instrument": following.instrument,
+            "reason": following.reason,
+            "expected_certainty": round(following.expected_certainty, 3),
+        },
+        "readings": [reading_answer(readings[place]) for place in sorted(readings)],
+    }
+
+
+def reading_answer(reading: Reading) -> Answer:
+    """A reading as data."""
+    return {
+        "place": reading.place,
+        "mean_mm": round(reading.mean_mm, 4),
+        "standard_error_mm": round(reading.standard_error_mm, 4),
+        "count": len(reading.values_mm),
+        "spread_mm": round(reading.spread_mm, 4),
+        "instrument": reading.instrument,
+        "out_of_round": reading.out_of_round,
+        "strays_mm": list(reading.strays_mm),
+    }
+
+
+def place_reasons(
+    family: Family, candidate: Candidate, readings: Mapping[str, Reading]
+) -> list[str]:
+    """One line a reading: what it says about this size."""
+    lines = []
+    for place, explanations in candidate.explanations.items():
+        reading = readings[place]
+        view = family.places[place].views[0]
+        nominal = candidate.size.nominals[view.dimension]
+        if nominal is None or not explanations:
+            continue
+        state = explanations[0][0]
+        lower, upper = view.limits(*nominal)
+        lines.append(_reason(reading, nominal[0] + lower, nominal[0] + upper, state))
+    return lines
+
+
+def _reason(reading: Reading, low_mm: float, high_mm: float, state: str) -> str:
+    given = f"{reading.place} {plain(round(reading.mean_mm, 3))} mm"
+    if state not in (CLEAN, "set-lip"):
+        return f"{given}: {state.replace('-', ' ')} (expected {low_mm:.3f} to {high_mm:.3f} mm)"
+    if reading.place == "pocket":
+        spare = reading.mean_mm - low_mm
+        if spare < 0:
+            return f"{given}: the seal would stand {-spare:.2f} mm proud"
+        return f"{given}: the seal leaves {spare:.2f} mm"
+    if state == "set-lip":
+        return f"{given}: a worn and set lip; new it reads {low_mm:.2f} to {high_mm:.2f} mm"
+    if low_mm <= reading.mean_mm <= high_mm:
+        return f"{given}: within {low_mm:.3f} to {high_mm:.3f} mm"
+    by = max(low_mm - reading.mean_mm, reading.mean_mm - high_mm)
+    if by <= 3.0 * reading.standard_error_mm:
+        return (
+            f"{given}: {by:.3f} mm outside {low_mm:.3f} to {high_mm:.3f} mm, no more than a "
+            f"{reading.instrument} explains"
+        )
+    return f"{given}: {by:.3f} mm outside {low_mm:.3f} to {high_mm:.3f} mm, as wear or use explains"

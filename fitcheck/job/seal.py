@@ -1,0 +1,236 @@
+"""`fitcheck seal`: from readings of a seal's seat or of the old seal to an answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from fitcheck.advice import next_reading
+from fitcheck.assess.duty import lip_duty
+from fitcheck.assess.seal_seat import counterface, pocket, seal_bore
+from fitcheck.errors import InputError
+from fitcheck.identify import CERTAINTY, CHECK, NO_GO, Candidate, Identification, identify
+from fitcheck.job.answers import (
+    DEFAULT_TOP,
+    Answer,
+    cautions,
+    checked_certainty,
+    checked_top,
+    identification_answer,
+    mark_evidence,
+    readings_from,
+    worst,
+)
+from fitcheck.job.sleeve import SleeveRequest
+from fitcheck.job.sleeve import answer as sleeve_answer
+from fitcheck.marks import compact
+from fitcheck.parts.family import Size
+from fitcheck.parts.seal import BORE, CASES, SHAFT, WIDTH, seal_family
+from fitcheck.quantities import plain, pressure_bar, speed, temperature_c
+from fitcheck.readings import Reading
+
+PLACES = ("shaft", "track", "bore", "pocket", "old-od", "old-lip", "old-width")
+
+
+@dataclass(frozen=True, slots=True)
+class SealRequest:
+    """What was asked about one seal: the options of the command, as text.
+
+    ``readings`` holds texts by place (see ``PLACES``); every other field is one option.
+    """
+
+    readings: dict[str, Sequence[str]] = field(default_factory=dict)
+    mark: Sequence[str] = ()
+    case: str = ""
+    groove_depth: str = ""
+    groove_width: str = ""
+    lip_at: str = ""
+    room: str = ""
+    pitted: bool = False
+    oval: bool = False
+    rpm: str = ""
+    oil: str = ""
+    oil_temp: str = ""
+    pressure: str = ""
+    unit: str = "mm"
+    instrument: str = ""
+    top: int = DEFAULT_TOP
+    certainty: float = CERTAINTY
+
+
+def answer(request: SealRequest) -> Answer:
+    """The answer of `fitcheck seal` as data.
+
+    Raises
+    ------
+    InputError
+        A text can't be read, nothing was measured, or two readings contradict each other.
+    OffTableError
+        The readings lie outside everything the tables cover.
+    """
+    certainty, top = checked_certainty(request.certainty), checked_top(request.top)
+    if request.case and request.case not in CASES:
+        raise InputError(
+            value=request.case,
+            rule="a seal's case is metal or rubber",
+            todo="Use --case metal or --case rubber, or leave it out",
+        )
+    family = seal_family(case=request.case)
+    readings = readings_from(request.readings, unit=request.unit, tool=request.instrument)
+    # Land and track say the same about the size; the land says it better, and their difference
+    # is the groove, which the counterface answers for.
+    used = dict(readings)
+    if "shaft" in used and "track" in used:
+        del used["track"]
+    likelihood, unlisted = mark_evidence(request.mark, _mark_forms)
+    found = identify(family, used, certainty=certainty, mark=likelihood, mark_unlisted=unlisted)
+    result = identification_answer(
+        found,
+        family=family,
+        readings=readings,
+        following=next_reading(family, found, used),
+        fields=_fields,
+        certainty=certainty,
+        top=top,
+    )
+    _add_checks(result, found, readings, request)
+    _add_counterface(result, found, readings, request)
+    _add_duty(result, found, readings, request)
+    result["cautions"] = cautions("seal")
+    return result
+
+
+def _mark_forms(size: Size) -> Iterable[str]:
+    """The ways a seal of a size is stamped: its digits, in its own unit, zeros kept or not."""
+    digits = compact(size.label).replace("X", "").removesuffix("IN")
+    yield digits
+    if size.system != "metric":
+        numbers = size.label.removesuffix(" in").split(" x ")
+        yield "".join(n.rstrip("0").replace(".", "").lstrip("0") for n in numbers)
+        yield "".join(n.replace(".", "").lstrip("0") for n in numbers)
+
+
+def _fields(candidate: Candidate) -> Answer:
+    size = candidate.size
+    dimensions = {
+        f"{name}_mm": round(nominal[0], 4)
+        for name, nominal in zip(("shaft", "bore", "width"), size.nominals, strict=True)
+        if nominal is not None
+    }
+    return {"size": size.label, **dimensions, "system": size.system, "series": list(size.series)}
+
+
+def _nominal(size: Size, dimension: int) -> tuple[float, str]:
+    found = size.nominals[dimension]
+    assert found is not None, "every seal size has all three dimensions"
+    return found
+
+
+def _leading(found: Identification) -> Size | None:
+    """The size to assess the seats against: the leading one, where it leads at all."""
+    if found.candidates and found.candidates[0].probability > found.unlisted:
+        return found.candidates[0].size
+    return None
+
+
+def _add_checks(
+    result: Answer,
+    found: Identification,
+    readings: dict[str, Reading],
+    request: SealRequest,
+) -> None:
+    size = _leading(found)
+    checks = []
+    if size is not None:
+        bore, bore_system = _nominal(size, BORE)
+        shaft, shaft_system = _nominal(size, SHAFT)
+        width, width_system = _nominal(size, WIDTH)
+        if "bore" in readings:
+            case = request.case or "unknown"
+            checks.append(
+                seal_bore(bore_mm=bore, system=bore_system, measured=readings["bore"], case=case)
+            )
+        if "shaft" in readings:
+            checks.append(
+                counterface(shaft_mm=shaft, system=shaft_system, measured=readings["shaft"])
+            )
+        if "pocket" in readings:
+            checks.append(pocket(width_mm=width, system=width_system, measured=readings["pocket"]))
+    result["checks"] = [check.as_json() for check in checks]
+    for check in checks:
+        # A seat that holds as read but can't be proven with this instrument is asked for again;
+        # it puts neither the size nor the seal in doubt.
+        if check.verdict != "go" and not check.holds_as_read:
+            result["verdict"] = worst(result["verdict"], CHECK)
+            result["reasons"].append(check.reason)
+
+
+def _add_counterface(
+    result: Answer,
+    found: Identification,
+    readings: dict[str, Reading],
+    request: SealRequest,
+) -> None:
+    """The worn counterface, where land and track or the groove were measured."""
+    texts = request.readings
+    has_track = bool(texts.get("track")) and bool(texts.get("shaft"))
+    if not (has_track or (request.groove_depth and texts.get("shaft"))):
+        return
+    size = _leading(found)
+    worn = sleeve_answer(
+        SleeveRequest(
+            shaft=tuple(texts["shaft"]),
+            track=tuple(texts.get("track", ())),
+            groove_depth=request.groove_depth,
+            groove_width=request.groove_width,
+            lip_at=request.lip_at,
+            room=request.room,
+            pitted=request.pitted,
+            oval=request.oval,
+            rpm=request.rpm,
+            seal=size.label if size is not None else "",
+            unit=request.unit,
+            instrument=request.instrument,
+        )
+    )
+    result["counterface"] = worn
+    result["findings"] += worn.get("findings", [])
+    ways = worn["ways"]
+    if worn["verdict"] != "go" or (ways and ways[0]["way"] != "polish"):
+        result["verdict"] = worst(result["verdict"], CHECK)
+        way = ways[0]["way"] if ways else "none"
+        result["reasons"].append(
+            f"the counterface is worn {plain(round(worn['groove_depth_mm'], 3))} mm deep: "
+            f"first way: {way.replace('-', ' ')}"
+        )
+
+
+def _add_duty(
+    result: Answer,
+    found: Identification,
+    readings: dict[str, Reading],
+    request: SealRequest,
+) -> None:
+    if not (request.rpm or request.oil or request.oil_temp or request.pressure):
+        return
+    size = _leading(found)
+    if size is not None:
+        shaft_mm = _nominal(size, SHAFT)[0]
+    elif "shaft" in readings:
+        shaft_mm = readings["shaft"].mean_mm
+    else:
+        result["duty"] = None
+        result["reasons"].append("the lip's duty can't be judged without a shaft diameter")
+        return
+    turning = speed(request.rpm) if request.rpm else None
+    duty = lip_duty(
+        shaft_mm=shaft_mm,
+        speed=turning,
+        oil=request.oil or None,
+        oil_temp_c=temperature_c(request.oil_temp) if request.oil_temp else None,
+        pressure_bar=pressure_bar(request.pressure) if request.pressure else None,
+    )
+    result["duty"] = duty.as_json()
+    if duty.verdict == NO_GO:
+        result["verdict"] = worst(result["verdict"], CHECK)
+        result["reasons"] += duty.reasons

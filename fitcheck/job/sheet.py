@@ -1,0 +1,239 @@
+"""The bench sheet: a TOML file of what was measured, checked and turned into requests.
+
+Keys are the option names of the commands with ``_`` for ``-``. A value is text (``"34.92mm"``),
+a number, or a list of them for several readings of one place.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+from pydantic_core import PydanticCustomError
+
+from fitcheck.errors import InputError
+
+MAX_ENTRIES = 200
+MAX_BYTES = 1_000_000
+
+
+def _as_text(value: Any) -> str:
+    if isinstance(value, bool) or not isinstance(value, str | int | float):
+        raise PydanticCustomError("text_wanted", "a text or a number is wanted here")
+    return value.strip() if isinstance(value, str) else repr(value)
+
+
+def _as_texts(value: Any) -> tuple[str, ...]:
+    """One or several readings; blank ones are places that were left out."""
+    items = value if isinstance(value, list | tuple) else [value]
+    return tuple(text for text in map(_as_text, items) if text)
+
+
+Text = Annotated[str, BeforeValidator(_as_text)]
+Texts = Annotated[tuple[str, ...], BeforeValidator(_as_texts)]
+
+
+class _Entry(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Job(_Entry):
+    """The job as a whole: what holds for every position unless it says otherwise."""
+
+    title: Text = ""
+    machine: Text = ""
+    place: Text = ""
+    date: Any = ""
+    note: Text = ""
+    invented: bool = False
+    unit: Literal["mm", "in"] = "mm"
+    instrument: Text = ""
+    turning: Literal["hub", "shaft", ""] = ""
+    oil: Text = ""
+    speed: Text = ""
+    temperature: Text = ""
+    pressure: Text = ""
+    certainty: float = 0.95
+
+
+class _Position(_Entry):
+    name: Text = Field(min_length=1)
+    quantity: int = Field(default=1, ge=1, le=1000)
+    note: Text = ""
+    unit: Literal["mm", "in", ""] = ""
+
+
+class SealEntry(_Position):
+    """One lip seal position."""
+
+    shaft: Texts = ()
+    track: Texts = ()
+    bore: Texts = ()
+    pocket: Texts = ()
+    old_od: Texts = ()
+    old_lip: Texts = ()
+    old_width: Texts = ()
+    mark: Texts = ()
+    case: Literal["metal", "rubber", ""] = ""
+    groove_depth: Text = ""
+    groove_width: Text = ""
+    lip_at: Text = ""
+    room: Text = ""
+    rpm: Text = ""
+    oil: Text = ""
+    oil_temp: Text = ""
+    pressure: Text = ""
+    pitted: bool = False
+    oval: bool = False
+
+
+class BearingEntry(_Position):
+    """One tapered bearing position."""
+
+    bore: Texts = ()
+    od: Texts = ()
+    width: Texts = ()
+    cone_width: Texts = ()
+    cup_width: Texts = ()
+    thickness: Texts = ()
+    mark: Texts = ()
+    journal: Texts = ()
+    housing: Texts = ()
+    turning: Literal["hub", "shaft", ""] = ""
+    housing_material: Literal["steel", "iron", "light-alloy"] = "steel"
+
+
+class Shelf(_Entry):
+    """What is on the shelf; parts named here need no order."""
+
+    seals: Texts = ()
+    bearings: Texts = ()
+    sleeves: Texts = ()
+    shims: Texts = ()
+
+
+class Sheet(_Entry):
+    """A whole bench sheet."""
+
+    job: Job = Job()
+    seal: tuple[SealEntry, ...] = ()
+    bearing: tuple[BearingEntry, ...] = ()
+    shelf: Shelf = Shelf()
+
+
+def parse_sheet(text: str, *, name: str = "the sheet") -> Sheet:
+    """Read a bench sheet.
+
+    Parameters
+    ----------
+    text : str
+        The TOML text.
+    name : str
+        The file's name, for messages.
+
+    Raises
+    ------
+    InputError
+        The text is no TOML, has unknown keys or values of a wrong kind, or no position.
+    """
+    if len(text) > MAX_BYTES:
+        raise InputError(
+            value=name,
+            rule=f"a bench sheet is at most {MAX_BYTES} characters long",
+            todo="Split the job into several sheets",
+        )
+    try:
+        raw = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise InputError(
+            value=name,
+            rule=f"this is not readable TOML ({error})",
+            todo="Correct the line; `fitcheck hub --blank` writes a sheet to start from",
+        ) from None
+    try:
+        sheet = Sheet.model_validate(raw)
+    except ValidationError as error:
+        raise _sheet_error(error, raw, name) from None
+    _check_positions(sheet, name)
+    return sheet
+
+
+def _check_positions(sheet: Sheet, name: str) -> None:
+    positions = [*sheet.seal, *sheet.bearing]
+    if not positions:
+        raise InputError(
+            value=name,
+            rule="the sheet has no position",
+            todo="Add a [[seal]] or [[bearing]] table; `fitcheck hub --blank` shows how",
+        )
+    if len(positions) > MAX_ENTRIES:
+        raise InputError(
+            value=f"{name}, {len(positions)} positions",
+            rule=f"a sheet has at most {MAX_ENTRIES} positions",
+            todo="Split the job into several sheets",
+        )
+    names: set[str] = set()
+    for position in positions:
+        if position.name in names:
+            raise InputError(
+                value=f"{name}, {position.name}",
+                rule="two positions have the same name",
+                todo="Give each position a name of its own, such as inner seal and outer seal",
+            )
+        names.add(position.name)
+
+
+def _sheet_error(error: ValidationError, raw: dict[str, Any], name: str) -> InputError:
+    """The first complaint in our words, and how many more there are."""
+    complaints = error.errors(include_url=False, include_context=False)
+    first = complaints[0]
+    where = [str(part) for part in first["loc"]]
+    place = _place(where, raw)
+    given = first["input"]
+    value = f"{name}, {place}" + ("" if isinstance(given, dict | list) else f" = {given!r:.60}")
+    more = f" ({len(complaints) - 1} more)" if len(complaints) > 1 else ""
+    if first["type"] == "extra_forbidden":
+        return InputError(
+            value=f"{name}, {place}",
+            rule=f"there is no such key here{more}",
+            todo=_suggestion(where) or "`fitcheck hub --blank` lists the keys",
+        )
+    if first["type"] == "missing":
+        return InputError(
+            value=f"{name}, {place}",
+            rule=f"this key is needed{more}",
+            todo="Every position has a name, such as inner seal",
+        )
+    return InputError(
+        value=value,
+        rule=f"{first['msg'][:1].lower()}{first['msg'][1:]}{more}",
+        todo="`fitcheck hub --blank` shows what is wanted",
+    )
+
+
+def _place(where: list[str], raw: dict[str, Any]) -> str:
+    """Where a complaint stands, with the position's name instead of its number."""
+    if len(where) >= 2 and where[1].isdigit():
+        entries = raw.get(where[0])
+        entry = entries[int(where[1])] if isinstance(entries, list) else {}
+        named = entry.get("name", f"number {int(where[1]) + 1}") if isinstance(entry, dict) else ""
+        return " ".join([f"[[{where[0]}]]", str(named), *where[2:3]])
+    return " ".join([f"[{where[0]}]", *where[1:2]]) if where else "the sheet"
+
+
+_KEYS = {
+    "job": Job,
+    "seal": SealEntry,
+    "bearing": BearingEntry,
+    "shelf": Shelf,
+}
+
+
+def _suggestion(where: list[str]) -> str:
+    from difflib import get_close_matches
+
+    model = Sheet if len(where) == 1 else _KEYS.get(where[0])
+    known = list(model.model_fields) if model is not None else []
+    near = get_close_matches(where[-1], known, n=1, cutoff=0.6)
+    return f"Did you mean {near[0]}?" if near else ""

@@ -1,0 +1,1 @@
+"""Views of a card: text and others. They decide nothing."""

@@ -1,0 +1,117 @@
+"""The job card as text, 80 columns wide, in the order of the work."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from fitcheck.report.text import WIDTH, bullets, cautions_text, heading, paragraph, verdict_text
+
+Answer = Mapping[str, Any]
+
+_NOT_KNOWN = "not decided"
+
+
+def card_text(card: Answer) -> str:
+    """The whole card.
+
+    Parameters
+    ----------
+    card : mapping
+        The card as data.
+    """
+    lines = [_title(card), ""]
+    lines += _verdicts(card)
+    lines += _parts(card)
+    for position in card["positions"]:
+        lines += _position(position)
+    lines += _settings(card)
+    lines += _read_again(card)
+    lines.append(cautions_text(card["cautions"]))
+    lines += _sources(card)
+    return "\n".join(lines)
+
+
+def _title(card: Answer) -> str:
+    job = card["job"]
+    title = job["title"] or "Job card"
+    lines = ["=" * WIDTH, paragraph(f"JOB CARD  {title}")]
+    facts = [job["machine"], job["place"], job["date"]]
+    if any(facts):
+        lines.append(paragraph(", ".join(fact for fact in facts if fact)))
+    if job["note"]:
+        lines.append(paragraph(job["note"]))
+    if job["invented"]:
+        lines.append("Invented data, for demonstration only.")
+    lines.append("=" * WIDTH)
+    return "\n".join(lines)
+
+
+def _verdicts(card: Answer) -> list[str]:
+    width = max(len(p["name"]) for p in card["positions"])
+    width = min(width, 30)
+    lines = [f"Verdict: {verdict_text(card['verdict'])}"]
+    for position in card["positions"]:
+        pick = position["pick"] or _NOT_KNOWN
+        lines.append(
+            f"  {verdict_text(position['verdict']):<6} {position['name']:<{width}}  {pick}"
+        )
+    return lines
+
+
+def _parts(card: Answer) -> list[str]:
+    if not card["parts"]:
+        return []
+    lines = [heading("Parts, to order in one go")]
+    for part in card["parts"]:
+        box = "[on shelf]" if part["on_shelf"] else "[ ]"
+        hold = "" if part["order"] or part["on_shelf"] else "  (settle before ordering)"
+        lines.append(
+            paragraph(
+                f"{box} {part['quantity']} x {part['what']} {part['size']}, for "
+                f"{', '.join(part['for'])}{hold}",
+                indent="  ",
+                hanging="        ",
+            )
+        )
+    return lines
+
+
+def _position(position: Answer) -> list[str]:
+    pick = position["pick"] or _NOT_KNOWN
+    head = f"{position['kind'].upper()}  {position['name']}: {pick}"
+    lines = [heading(f"{head}  [{verdict_text(position['verdict'])}]")]
+    lines += bullets(position["reasons"])
+    if position["work"]:
+        lines.append("  Work:")
+        lines += bullets(position["work"], mark="*", indent="    ")
+    return lines
+
+
+def _settings(card: Answer) -> list[str]:
+    if not card["settings"]:
+        return []
+    lines = [heading("Settings")]
+    for setting in card["settings"]:
+        lines += bullets([f"{setting['for']}: {setting['setting']}"])
+        lines.append("    achieved: ____________  by: ________")
+    return lines
+
+
+def _read_again(card: Answer) -> list[str]:
+    if not card["read_again"]:
+        return []
+    lines = [heading("Readings to take again")]
+    for entry in card["read_again"]:
+        what = f"{entry['for']}"
+        if entry["reading"]:
+            tool = f", with {entry['instrument']}" if entry["instrument"] else ""
+            what += f", {entry['reading']}{tool}"
+        lines += bullets([f"{what}: {entry['reason']}"])
+    return lines
+
+
+def _sources(card: Answer) -> list[str]:
+    if not card["sources"]:
+        return []
+    return [heading("Sources"), *bullets(card["sources"])]

@@ -1,0 +1,126 @@
+"""Answers as text for a terminal, 80 columns wide. Nothing is decided here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from textwrap import fill
+from typing import Any
+
+from fitcheck.quantities import percent
+
+Answer = Mapping[str, Any]
+
+WIDTH = 80
+_SHOWN = {"go": "GO", "check": "CHECK", "no-go": "NO-GO"}
+
+
+def paragraph(text: str, *, indent: str = "", hanging: str | None = None) -> str:
+    """A paragraph broken to 80 columns; sizes and numbers are never broken."""
+    rest = indent if hanging is None else hanging
+    return fill(
+        text,
+        width=WIDTH,
+        initial_indent=indent,
+        subsequent_indent=rest,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def bullets(lines: Iterable[str], *, mark: str = "-", indent: str = "  ") -> list[str]:
+    """Lines as a list, each wrapped under its mark."""
+    start = f"{indent}{mark} "
+    return [paragraph(line, indent=start, hanging=" " * len(start)) for line in lines]
+
+
+def heading(text: str) -> str:
+    """A section heading."""
+    return f"\n{text}"
+
+
+def verdict_text(verdict: str) -> str:
+    """A verdict as a word in capitals, so that it stands out without colour.
+
+    >>> verdict_text("no-go")
+    'NO-GO'
+    """
+    return _SHOWN[verdict]
+
+
+def identification_text(answer: Answer, *, what: str, label: str) -> str:
+    """The answer of `fitcheck seal` or `fitcheck bearing` as text.
+
+    Parameters
+    ----------
+    answer : mapping
+        The answer as data.
+    what : str
+        What was looked for, such as ``seal``.
+    label : str
+        The key that names a candidate.
+    """
+    lines = [f"{what.capitalize()}: {verdict_text(answer['verdict'])}"]
+    lines += bullets(answer["reasons"])
+    if answer["candidates"]:
+        lines.append(heading("Sizes that could be it"))
+        for candidate in answer["candidates"]:
+            lines += _candidate(candidate, label)
+        if answer["others"] >= 0.0005:
+            lines.append(f"  {percent(answer['others']):>9}  other listed sizes")
+    if answer["unlisted"] >= 0.0005:
+        lines.append(f"  {percent(answer['unlisted']):>9}  no listed size")
+    if answer["findings"]:
+        lines.append(heading("What else may explain the readings"))
+        lines += bullets(
+            f"{f['finding']} ({percent(f['probability'])}): {f['reason']}"
+            for f in answer["findings"]
+        )
+    following = answer["next_reading"]
+    if following is not None:
+        lines.append(heading(f"Next: {following['reading']}, with {_tool(following)}"))
+        lines.append(paragraph(following["reason"], indent="  "))
+    return "\n".join(lines)
+
+
+def _tool(following: Answer) -> str:
+    tool = following["instrument"]
+    return "the eye" if tool == "eye" else f"a {tool}"
+
+
+def _candidate(candidate: Answer, label: str) -> list[str]:
+    name = candidate[label]
+    series = ", ".join(candidate["series"])
+    lines = [
+        f"  {percent(candidate['probability']):>9}  {name}  "
+        f"({verdict_text(candidate['verdict'])})  {series}"
+    ]
+    if candidate["probability"] >= 0.05:
+        lines += bullets(candidate["reasons"], indent="             ")
+        lines += bullets([f"source: {candidate['source']}"], indent="             ")
+        lines += bullets(
+            (f"beside {e['other']}: {e['differs']}; {e['how_to_tell']}" for e in _alike(candidate)),
+            indent="             ",
+        )
+    return lines
+
+
+def _alike(candidate: Answer) -> list[Answer]:
+    found: list[Answer] = candidate.get("differs_from", [])
+    return found
+
+
+def checks_text(checks: Iterable[Answer], *, title: str, name: str) -> str:
+    """Checks of seats as text; empty where there are none."""
+    lines = []
+    for check in checks:
+        lines.append(f"  {verdict_text(check['verdict'])}: {check[name]}")
+        lines.append(paragraph(check["reason"], indent="    "))
+        if check.get("source"):
+            lines.append(paragraph(f"source: {check['source']}", indent="    "))
+    return "\n".join([heading(title), *lines]) if lines else ""
+
+
+def cautions_text(cautions: Iterable[str]) -> str:
+    """Cautions as text; empty where there are none."""
+    lines = bullets(cautions, mark="!")
+    return "\n".join([heading("Cautions"), *lines]) if lines else ""
