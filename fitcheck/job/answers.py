@@ -9,7 +9,6 @@ from fitcheck.advice import NextReading
 from fitcheck.errors import InputError
 from fitcheck.identify import (
     CHECK,
-    CLEAN,
     GO,
     NO_GO,
     Candidate,
@@ -18,7 +17,7 @@ from fitcheck.identify import (
     candidate_verdict,
 )
 from fitcheck.marks import checked, mark_probability, random_probability
-from fitcheck.parts.family import Family, Size
+from fitcheck.parts.family import CLEAN, Family, Size
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading, read
 from fitcheck.tables import table

@@ -276,7 +276,7 @@ def _parts(positions: Iterable[Answer], sheet: Sheet) -> list[Answer]:
 
 
 def _plain_size(text: str) -> str:
-    return "".join(text.lower().split())
+    return "".join(text.lower().split()).removeprefix("sleeve")
 
 
 def _read_again(name: str, found: Answer, worn: Answer | None) -> list[Answer]:

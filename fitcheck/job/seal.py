@@ -194,14 +194,19 @@ def _add_counterface(
         )
     )
     result["counterface"] = worn
-    result["findings"] += worn.get("findings", [])
+    known = {finding["finding"] for finding in result["findings"]}
+    result["findings"] += [f for f in worn["findings"] if f["finding"] not in known]
     ways = worn["ways"]
-    if worn["verdict"] != "go" or (ways and ways[0]["way"] != "polish"):
-        result["verdict"] = worst(result["verdict"], CHECK)
-        way = ways[0]["way"] if ways else "none"
+    if worn["verdict"] == "go" and ways and ways[0]["way"] == "polish":
+        return
+    result["verdict"] = worst(result["verdict"], CHECK)
+    depth = worn["groove_depth_mm"]
+    if depth is None:
+        result["reasons"] += worn["reasons"]
+    else:
+        way = ways[0]["way"].replace("-", " ") if ways else "none"
         result["reasons"].append(
-            f"the counterface is worn {plain(round(worn['groove_depth_mm'], 3))} mm deep: "
-            f"first way: {way.replace('-', ' ')}"
+            f"the counterface is worn {plain(round(depth, 3))} mm deep: first way: {way}"
         )
 
 

@@ -222,7 +222,7 @@ def _place(where: list[str], raw: dict[str, Any]) -> str:
     return " ".join([f"[{where[0]}]", *where[1:2]]) if where else "the sheet"
 
 
-_KEYS = {
+_KEYS: dict[str, type[BaseModel]] = {
     "job": Job,
     "seal": SealEntry,
     "bearing": BearingEntry,
@@ -233,7 +233,7 @@ _KEYS = {
 def _suggestion(where: list[str]) -> str:
     from difflib import get_close_matches
 
-    model = Sheet if len(where) == 1 else _KEYS.get(where[0])
+    model: type[BaseModel] | None = Sheet if len(where) == 1 else _KEYS.get(where[0])
     known = list(model.model_fields) if model is not None else []
     near = get_close_matches(where[-1], known, n=1, cutoff=0.6)
     return f"Did you mean {near[0]}?" if near else ""

@@ -157,7 +157,7 @@ class ViewIndex:
         self._view = view
         self._bands: list[tuple[Band, ...] | None] = [None] * len(self.keys)
         self.reach_low = self.reach_high = 0.0
-        ends = {}
+        ends: dict[str, tuple[int, int]] = {}
         for position, (_, system) in enumerate(self.keys):
             first, _last = ends.get(system, (position, position))
             ends[system] = (first, position)
