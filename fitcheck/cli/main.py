@@ -18,6 +18,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "bearing": ("fitcheck.cli.bearing:bearing", "Find the tapered bearing and judge its seats."),
     "sleeve": ("fitcheck.cli.sleeve:sleeve", "Say what can be done about a worn counterface."),
     "fit": ("fitcheck.cli.fit:fit", "Give the limits of an ISO 286 class or fit."),
+    "press": ("fitcheck.cli.press:press", "Work out a press or shrink fit and how to fit it."),
+    "shim": ("fitcheck.cli.shim:shim", "Find the shims that bring a bearing to its setting."),
+    "oil": ("fitcheck.cli.oil:oil", "Say how much oil goes in and whether the lip holds it."),
     "tables": ("fitcheck.cli.tables:tables", "List the tables, their sources and their rows."),
 }
 

@@ -53,9 +53,47 @@ journal = []        # where the cone sits, top and bottom; micrometer
 housing = []        # where the cup sits, two directions; bore gauge
 housing_material = "steel"   # steel, iron or light-alloy
 
+# One table for each part that is pressed or shrunk on. Take the # away from what you fill in.
+# [[press]]
+# name = "collar on the axle"
+# use = ""          # collar, cup, bushing or sleeve
+# interface = ""    # diameter where the two meet; micrometer
+# outer = ""        # outside diameter of the outer part; caliper
+# inner = ""        # bore of the inner part, 0 where it is solid; caliper
+# length = ""       # of contact; caliper
+# interference = "" # on the diameter, or instead the fit
+# fit = ""          # H7/s6
+# outer_material = ""
+# inner_material = ""
+
+# One table for each setting by shims.
+# [[shims]]
+# name = "end cap"
+# method = ""       # end-play, free-gap, lead, solder or drag: how it was measured
+# measured = []     # indicator for end play, feeler for a gap, micrometer for lead or solder
+# position = ""     # cap, retainer, behind-cup or spacer: where the shims sit
+# fitted = ""       # the pack that came out, counted: 0.20x3,0.10x2
+# use = ""          # a use with a range in the tables (fitcheck tables show settings/uses)
+# condition = ""    # new or used bearings
+# target = ""       # or the range of the machine's manual: 0.025..0.127mm
+# pull = []         # drag only: pull scale
+# radius = ""       # drag only: where the pull acts
+# base_drag = ""    # drag only: with the bearings slack
+
+# The oil of the hub.
+# [oil]
+# diameter = ""     # of the cavity, and its length; or its volume
+# length = ""
+# volume = ""
+# fill = ""         # 0.5 is half, the usual level
+# from_temp = ""    # when it is filled: 20C
+# to_temp = ""      # when it works: 80C
+# vented = false    # true where a breather is fitted and open
+
 # What is on the shelf already, by size or designation.
 [shelf]
 seals = []
 bearings = []
 sleeves = []
+shims = []          # "0.10x4, 0.20x4"
 """

@@ -57,14 +57,16 @@ class Job(_Entry):
     certainty: float = 0.95
 
 
-class _Position(_Entry):
+class Position(_Entry):
+    """What every position has."""
+
     name: Text = Field(min_length=1)
     quantity: int = Field(default=1, ge=1, le=1000)
     note: Text = ""
     unit: Literal["mm", "in", ""] = ""
 
 
-class SealEntry(_Position):
+class SealEntry(Position):
     """One lip seal position."""
 
     shaft: Texts = ()
@@ -88,7 +90,7 @@ class SealEntry(_Position):
     oval: bool = False
 
 
-class BearingEntry(_Position):
+class BearingEntry(Position):
     """One tapered bearing position."""
 
     bore: Texts = ()
@@ -102,6 +104,70 @@ class BearingEntry(_Position):
     housing: Texts = ()
     turning: Literal["hub", "shaft", ""] = ""
     housing_material: Literal["steel", "iron", "light-alloy"] = "steel"
+
+
+class PressEntry(Position):
+    """One press or shrink fit."""
+
+    interface: Text = ""
+    outer: Text = ""
+    inner: Text = ""
+    length: Text = ""
+    interference: Text = ""
+    fit: Text = ""
+    outer_material: Text = ""
+    inner_material: Text = ""
+    friction: Text = ""
+    condition: Text = ""
+    clearance: Text = ""
+    room_temp: Text = ""
+    use: Text = ""
+    heat_cap: Text = ""
+    service_temp: Text = ""
+    rpm: Text = ""
+    outer_rz: Text = ""
+    inner_rz: Text = ""
+    pin: Text = ""
+
+
+class ShimsEntry(Position):
+    """One shimmed setting."""
+
+    method: Text = ""
+    measured: Texts = ()
+    fitted: Text = ""
+    pack_measured: Text = ""
+    target: Text = ""
+    use: Text = ""
+    condition: Text = ""
+    position: Text = ""
+    have: Texts = ()
+    tolerance: Text = ""
+    pull: Texts = ()
+    radius: Text = ""
+    diameter: Text = ""
+    base_drag: Text = ""
+    span: Text = ""
+    housing: Text = ""
+    shaft_material: Text = "steel"
+    service_temp: Text = ""
+    room_temp: Text = ""
+    mounting: Text = ""
+
+
+class OilEntry(Position):
+    """The oil of the hub."""
+
+    name: Text = Field(default="oil", min_length=1)
+    volume: Text = ""
+    diameter: Text = ""
+    length: Text = ""
+    fill: Text = ""
+    level: Text = ""
+    from_temp: Text = ""
+    to_temp: Text = ""
+    vented: bool = False
+    shaft: Text = ""
 
 
 class Shelf(_Entry):
@@ -119,7 +185,15 @@ class Sheet(_Entry):
     job: Job = Job()
     seal: tuple[SealEntry, ...] = ()
     bearing: tuple[BearingEntry, ...] = ()
+    press: tuple[PressEntry, ...] = ()
+    shims: tuple[ShimsEntry, ...] = ()
+    oil: OilEntry | None = None
     shelf: Shelf = Shelf()
+
+    def positions(self) -> tuple[Position, ...]:
+        """Every position, in the order of the card."""
+        oil = (self.oil,) if self.oil is not None else ()
+        return (*self.seal, *self.bearing, *self.press, *self.shims, *oil)
 
 
 def parse_sheet(text: str, *, name: str = "the sheet") -> Sheet:
@@ -160,7 +234,7 @@ def parse_sheet(text: str, *, name: str = "the sheet") -> Sheet:
 
 
 def _check_positions(sheet: Sheet, name: str) -> None:
-    positions = [*sheet.seal, *sheet.bearing]
+    positions = sheet.positions()
     if not positions:
         raise InputError(
             value=name,
@@ -226,6 +300,9 @@ _KEYS: dict[str, type[BaseModel]] = {
     "job": Job,
     "seal": SealEntry,
     "bearing": BearingEntry,
+    "press": PressEntry,
+    "shims": ShimsEntry,
+    "oil": OilEntry,
     "shelf": Shelf,
 }
 

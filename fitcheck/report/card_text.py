@@ -9,7 +9,14 @@ from fitcheck.report.text import WIDTH, bullets, cautions_text, heading, paragra
 
 Answer = Mapping[str, Any]
 
-_NOT_KNOWN = "not decided"
+# Positions that end in a part to choose; the others end in a setting.
+_CHOSEN = {"seal", "bearing"}
+
+
+def _pick(position: Answer) -> str:
+    if position["kind"] in _CHOSEN:
+        return position["pick"] or "not decided"
+    return ""
 
 
 def card_text(card: Answer) -> str:
@@ -52,10 +59,8 @@ def _verdicts(card: Answer) -> list[str]:
     width = min(width, 30)
     lines = [f"Verdict: {verdict_text(card['verdict'])}"]
     for position in card["positions"]:
-        pick = position["pick"] or _NOT_KNOWN
-        lines.append(
-            f"  {verdict_text(position['verdict']):<6} {position['name']:<{width}}  {pick}"
-        )
+        line = f"  {verdict_text(position['verdict']):<6} {position['name']:<{width}}  "
+        lines.append((line + _pick(position)).rstrip())
     return lines
 
 
@@ -78,8 +83,8 @@ def _parts(card: Answer) -> list[str]:
 
 
 def _position(position: Answer) -> list[str]:
-    pick = position["pick"] or _NOT_KNOWN
-    head = f"{position['kind'].upper()}  {position['name']}: {pick}"
+    pick = _pick(position)
+    head = f"{position['kind'].upper()}  {position['name']}" + (f": {pick}" if pick else "")
     lines = [heading(f"{head}  [{verdict_text(position['verdict'])}]")]
     lines += bullets(position["reasons"])
     if position["work"]:

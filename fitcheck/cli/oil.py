@@ -1,0 +1,85 @@
+"""`fitcheck oil`: how much oil goes in, and whether the lip holds when it gets warm."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from fitcheck.cli.common import Command, aligned, json_option, print_json, unit_option
+from fitcheck.job.oil import answer
+from fitcheck.job.oil_text import OilRequest
+from fitcheck.report.text import bullets, cautions_text, heading, verdict_text
+
+EXAMPLES = """\b
+Examples:
+  fitcheck oil --volume 4l --shaft 80
+  fitcheck oil --diameter 240 --length 150 --level 120 --shaft 3.5in
+  fitcheck oil --volume 2.5l --fill 0.7 --from-temp 15C --to-temp 90C \\
+      --shaft 60 --json
+  fitcheck oil --diameter 240 --length 150 --vented
+
+A cavity is a horizontal cylinder, the level measured up from its lowest
+point. Without --fill or --level the usual half is taken.
+"""
+
+
+@click.command(name="oil", cls=Command, epilog=EXAMPLES)
+@click.option("--volume", default="", metavar="VOLUME", help="Volume of the cavity.")
+@click.option("--diameter", default="", metavar="LENGTH", help="Or its diameter.")
+@click.option("--length", default="", metavar="LENGTH", help="And its length.")
+@click.option("--fill", default="", metavar="SHARE", help="Share that is filled, 0 to 1.")
+@click.option("--level", default="", metavar="LENGTH", help="Or the level over the lowest point.")
+@click.option("--from-temp", default="", metavar="TEMP", help="Temperature when it is closed.")
+@click.option("--to-temp", default="", metavar="TEMP", help="Temperature at work.")
+@click.option("--vented", is_flag=True, help="The hub has a breather.")
+@click.option("--shaft", default="", metavar="LENGTH", help="Shaft of the lip seal.")
+@unit_option
+@json_option
+def oil(*, as_json: bool, **options: Any) -> None:
+    """Say how much oil goes in and what its growth does to the lip.
+
+    A sealed hub has only its head-space to take the growth of the oil. The
+    pressure there is held against what a plain lip holds on that shaft; too
+    full is no-go.
+    """
+    found = answer(OilRequest(**options))
+    if as_json:
+        print_json(found)
+        return
+    click.echo(f"Oil: {verdict_text(found['verdict'])}")
+    for line in bullets(found["reasons"]):
+        click.echo(line)
+    lines = [f"fill      {found['fill_fraction']:.0%} of the cavity"]
+    if found["volume_l"] is not None:
+        lines.append(f"put in    {found['volume_l']:.2f} l of {found['cavity_l']:.2f} l")
+    if found["level_mm"] is not None:
+        lines.append(f"level     {found['level_mm']:.1f} mm over the lowest point")
+    lines.append(f"pressure  {_bar(found['pressure_bar'])} at {found['to_c']:g} C")
+    if found["limit_bar"] is not None:
+        lines.append(f"limit     {found['limit_bar']:.2f} bar")
+    if found["fill_at_limit"] is not None:
+        lines.append(f"at most   {found['fill_at_limit']:.0%} full")
+    click.echo(heading("Quantity"))
+    for line in lines:
+        click.echo(f"  {line}")
+    click.echo(heading("Other fills"))
+    rows = [
+        [
+            f"{row['fill_fraction']:.0%}",
+            "" if row["volume_l"] is None else f"{row['volume_l']:.2f} l",
+            _bar(row["pressure_bar"]),
+            verdict_text(row["verdict"]),
+        ]
+        for row in found["table"]
+    ]
+    for line in aligned(["fill", "oil", "pressure", "verdict"], rows, right={0, 1, 2}).split("\n"):
+        click.echo(f"  {line}")
+    click.echo(cautions_text(found["cautions"]))
+    click.echo(heading("Sources"))
+    for line in bullets(found["sources"]):
+        click.echo(line)
+
+
+def _bar(pressure_bar: float | None) -> str:
+    return "no head-space" if pressure_bar is None else f"{pressure_bar:.2f} bar"

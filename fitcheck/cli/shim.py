@@ -1,0 +1,146 @@
+"""`fitcheck shim`: which shims bring a bearing to its setting."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from fitcheck.cli.common import Command, json_option, print_json, unit_option
+from fitcheck.job.shim import answer
+from fitcheck.job.shim_text import ShimRequest
+from fitcheck.report.text import bullets, cautions_text, heading, paragraph, verdict_text
+from fitcheck.setup.settings import CONDITIONS, METHODS, MOUNTINGS, POSITIONS
+
+EXAMPLES = """\b
+Examples:
+  fitcheck shim --method end-play --measured 0.30@indicator \\
+      --position cap --use trailer-wheel --fitted "0.20x3,0.10x2" \\
+      --have "0.05x4,0.10x4"
+  fitcheck shim --method free-gap --measured 0.50 --measured 0.52 \\
+      --use kingpin-cap --have "0.10x10"
+  fitcheck shim --method lead --measured 1.21 --measured 1.23 \\
+      --have "1.00x2,0.20x2,0.10=0.102x4"
+  fitcheck shim --method drag --pull 24lbf --radius 8-5/16in \\
+      --use loader-hub --condition new
+
+The five methods differ in what is taken off, and are never mixed. A pack is
+written thickness x count; a thickness that was measured follows its label,
+0.10=0.102x4; a lone thickness, --fitted 0.80mm, is a pack of unknown shims.
+`fitcheck tables show settings/uses` lists the uses.
+"""
+
+
+@click.command(name="shim", cls=Command, epilog=EXAMPLES)
+@click.option("--method", type=click.Choice(METHODS), help="How the setting was measured.")
+@click.option(
+    "--measured",
+    multiple=True,
+    metavar="READING",
+    help="End play, gap, crushed thickness, or torque; may be given several times.",
+)
+@click.option("--fitted", default="", metavar="PACK", help="The pack that is fitted or came out.")
+@click.option(
+    "--pack-measured", default="", metavar="LENGTH", help="That pack, measured as a whole."
+)
+@click.option("--target", default="", metavar="LOW..HIGH", help="The range wanted.")
+@click.option("--use", default="", metavar="NAME", help="A use that has a range in the tables.")
+@click.option("--condition", type=click.Choice(CONDITIONS), help="Whether the bearings are new.")
+@click.option("--position", type=click.Choice(POSITIONS), help="Where the shims sit.")
+@click.option("--have", multiple=True, metavar="SHIMS", help="The shims on the shelf.")
+@click.option(
+    "--tolerance", default="", metavar="LENGTH", help="How far the pack may be off, for gaps."
+)
+@click.option(
+    "--pull", multiple=True, metavar="FORCE", help="Pull that keeps it turning; several times."
+)
+@click.option("--radius", default="", metavar="LENGTH", help="Radius that the pull acts at.")
+@click.option(
+    "--diameter", default="", metavar="LENGTH", help="Or the diameter that the cord is wound on."
+)
+@click.option(
+    "--base-drag",
+    default="",
+    metavar="TORQUE",
+    help="Running drag with the bearings slack, as a torque or a pull.",
+)
+@click.option("--span", default="", metavar="LENGTH", help="Cup to cup, for what heat does.")
+@click.option("--housing", default="", metavar="MATERIAL", help="Material of the housing.")
+@click.option(
+    "--shaft-material",
+    default="steel",
+    show_default=True,
+    metavar="MATERIAL",
+    help="Material of the shaft.",
+)
+@click.option("--service-temp", default="", metavar="TEMP", help="Temperature at work.")
+@click.option("--room-temp", default="", metavar="TEMP", help="Temperature when it is set.")
+@click.option("--mounting", type=click.Choice(MOUNTINGS), help="How the pair is mounted.")
+@unit_option
+@json_option
+def shim(
+    *,
+    method: str | None,
+    condition: str | None,
+    position: str | None,
+    mounting: str | None,
+    as_json: bool,
+    **texts: Any,
+) -> None:
+    """Find the pack of shims that brings a bearing to its setting.
+
+    The answer says what to add or remove, which shims of those at hand make
+    the pack (the fewest, then nearest the middle), and what to expect when it
+    is measured again.
+    """
+    found = answer(
+        ShimRequest(
+            method=method or "",
+            condition=condition or "",
+            position=position or "",
+            mounting=mounting or "",
+            **texts,
+        )
+    )
+    if as_json:
+        print_json(found)
+        return
+    click.echo(f"Setting by {found['method']}: {verdict_text(found['verdict'])}")
+    for line in bullets(found["reasons"]):
+        click.echo(line)
+    _show_pack(found)
+    if found["measure_again"]:
+        click.echo(heading("Measure again after fitting"))
+        click.echo(paragraph(found["measure_again"], indent="  "))
+    if found["nut_procedure"]:
+        click.echo(heading("Nut"))
+        for number, step in enumerate(found["nut_procedure"], 1):
+            click.echo(paragraph(step, indent=f"  {number}. ", hanging="     "))
+    click.echo(cautions_text(found["cautions"]))
+    click.echo(heading("Sources"))
+    for line in bullets(found["sources"]):
+        click.echo(line)
+
+
+def _show_pack(found: dict[str, Any]) -> None:
+    lines = []
+    if found["pack_mm"] is not None:
+        lines.append(f"pack      {found['pack_mm']:.3f} mm")
+    if found["change_mm"]:
+        lines.append(f"change    {found['direction']} {found['change_mm']:.3f} mm")
+    elif found["direction"] != "none":
+        lines.append(f"change    {found['direction']}")
+    for pick in found["picks"]:
+        label = f", labelled {pick['label_mm']:g} mm" if "label_mm" in pick else ""
+        lines.append(f"take      {pick['count']} x {pick['thickness_mm']:g} mm{label}")
+    for name, place in (("counted_out", "out"), ("counted_in", "in")):
+        if found[name] is not None:
+            lines.append(f"{place:<10}{found[name]['count']} shims, {found[name]['mm']:.3f} mm")
+    lines += [f"left over {s['count']} x {s['thickness_mm']:g} mm" for s in found["left_over"]]
+    if found["expected_mm"] is not None:
+        kind = "end play" if found["expected_mm"] >= 0 else "preload"
+        lines.append(f"expect    {abs(found['expected_mm']):.3f} mm {kind}")
+    if lines:
+        click.echo(heading("Shims"))
+        for line in lines:
+            click.echo(f"  {line}")

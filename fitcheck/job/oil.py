@@ -1,0 +1,302 @@
+"""`fitcheck oil`: how much oil, and what its growth does to the lip of a sealed hub."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from fitcheck.errors import InputError
+from fitcheck.job.oil_text import (
+    OilRequest,
+    check_shaft,
+    read_cavity,
+    read_fill,
+    read_length,
+    read_temperature,
+)
+from fitcheck.quantities import plain
+from fitcheck.setup.oil import (
+    fill_at_pressure,
+    head_space_pressure_bar,
+    lip_limit_row,
+    lip_limit_rows,
+    oil_row,
+    segment_fraction,
+    segment_level_mm,
+    warm_fraction,
+)
+from fitcheck.tables import table
+
+Answer = dict[str, Any]
+
+GO, CHECK, NO_GO = "go", "check", "no-go"
+
+
+@dataclass(frozen=True, slots=True)
+class _Hub:
+    """The hub as understood: cavity [l, mm], temperatures [C], whether vented, limit [bar]."""
+
+    cavity_l: float | None
+    diameter_mm: float | None
+    from_c: float
+    to_c: float
+    vented: bool
+    shaft_mm: float | None
+    limit_bar: float | None
+    strictest_bar: float
+    widest_bar: float
+    limit_share: float
+    expansion_per_k: float
+    atmosphere_bar: float
+
+    def pressure_bar(self, fill: float) -> float:
+        """Gauge pressure in the head-space; none where the hub is vented."""
+        return 0.0 if self.vented else self.sealed_bar(fill)
+
+    def sealed_bar(self, fill: float) -> float:
+        """Gauge pressure in the head-space with the breather blocked or none there."""
+        return head_space_pressure_bar(
+            fill_fraction=fill,
+            from_c=self.from_c,
+            to_c=self.to_c,
+            expansion_per_k=self.expansion_per_k,
+            atmosphere_bar=self.atmosphere_bar,
+        )
+
+    def warm(self, fill: float) -> float:
+        """Share the oil takes at the higher of the two temperatures."""
+        return warm_fraction(
+            fill_fraction=fill,
+            warmer_k=max(0.0, self.to_c - self.from_c),
+            expansion_per_k=self.expansion_per_k,
+        )
+
+
+def answer(request: OilRequest) -> Answer:
+    """The answer of `fitcheck oil` as data.
+
+    Raises
+    ------
+    InputError
+        A text can't be read, the cavity is given twice or by halves, or a value can't be.
+    OffTableError
+        The lip's limit has no step for the shaft.
+    """
+    hub, sources = _hub(request)
+    usual = oil_row("usual_fill")
+    fill, said = _fill(request, hub, usual=usual.number("value"))
+    if not (request.fill or request.level):
+        sources.append(f"usual fill: {usual.cite()}")
+    verdict, reasons = _judge(hub, fill)
+    low = oil_row("low_fill")
+    if fill < low.number("value"):
+        verdict = NO_GO if verdict == NO_GO else CHECK
+        reasons.append(
+            f"{_share(fill)} is little: oil may not reach every roller; check it against the "
+            "machine's level mark"
+        )
+        sources.append(f"low fill: {low.cite()}")
+    elif fill > usual.number("value") + 0.005 and verdict != NO_GO:
+        reasons.append(
+            f"fuller than the usual {_share(usual.number('value'))}: more churning and heat; the "
+            "machine's level mark decides"
+        )
+        high = oil_row("high_fill")
+        if fill > high.number("value"):
+            verdict = CHECK
+            sources.append(f"high fill: {high.cite()}")
+    if said:
+        reasons.insert(0, said)
+    pressure = hub.pressure_bar(fill)
+    found: Answer = {
+        "verdict": verdict,
+        "fill_fraction": round(fill, 4),
+        "volume_l": None if hub.cavity_l is None else round(hub.cavity_l * fill, 4),
+        "cavity_l": None if hub.cavity_l is None else round(hub.cavity_l, 4),
+        "level_mm": None
+        if hub.diameter_mm is None
+        else round(segment_level_mm(fill_fraction=fill, diameter_mm=hub.diameter_mm), 2),
+        "pressure_bar": round(pressure, 4) if math.isfinite(pressure) else None,
+        "limit_bar": hub.limit_bar,
+        "fill_at_limit": _most(hub),
+        "vented": hub.vented,
+        "from_c": round(hub.from_c, 3),
+        "to_c": round(hub.to_c, 3),
+        "table": _table(hub),
+        "reasons": reasons,
+        "cautions": _advice(hub),
+        "sources": list(dict.fromkeys(sources)),
+    }
+    return found
+
+
+def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
+    cavity_l, diameter_mm = read_cavity(request)
+    sources = []
+    temperatures = []
+    for text, name, option, words in (
+        (request.from_temp, "from_c", "--from-temp", "filled at"),
+        (request.to_temp, "to_c", "--to-temp", "at work"),
+    ):
+        if text:
+            temperatures.append(read_temperature(text, option))
+        else:
+            row = oil_row(name)
+            temperatures.append(row.number("value"))
+            sources.append(f"{words} {row.number('value'):g} C: {row.cite()}")
+    expansion, atmosphere = oil_row("expansion_per_k"), oil_row("atmosphere_bar")
+    sources += [f"growth of oil: {expansion.cite()}", f"air: {atmosphere.cite()}"]
+    rows = lip_limit_rows()
+    limits = [row.number("max_bar") for row in rows]
+    shaft_mm = limit_bar = None
+    if request.shaft:
+        shaft_mm = read_length(request.shaft, "--shaft", request.unit)
+        check_shaft(shaft_mm, request)
+        row = lip_limit_row(shaft_mm=shaft_mm)
+        limit_bar = row.number("max_bar")
+        sources.append(f"pressure on the lip: {row.cite()}")
+    else:
+        sources.append(f"pressure on the lip: {rows[0].cite()}")
+    share = oil_row("limit_share")
+    sources.append(f"borderline from {_share(share.number('value'))} of the limit: {share.cite()}")
+    hub = _Hub(
+        cavity_l=cavity_l,
+        diameter_mm=diameter_mm,
+        from_c=temperatures[0],
+        to_c=temperatures[1],
+        vented=request.vented,
+        shaft_mm=shaft_mm,
+        limit_bar=limit_bar,
+        strictest_bar=min(limits),
+        widest_bar=max(limits),
+        limit_share=share.number("value"),
+        expansion_per_k=expansion.number("value"),
+        atmosphere_bar=atmosphere.number("value"),
+    )
+    return hub, sources
+
+
+def _fill(request: OilRequest, hub: _Hub, *, usual: float) -> tuple[float, str]:
+    """The share that is filled, and what to say about where it comes from."""
+    if request.fill and request.level:
+        raise InputError(
+            value=f"--fill {request.fill} --level {request.level}",
+            rule="the oil is given by its share or by its level",
+            todo="Leave one of the two out",
+        )
+    if request.level:
+        if hub.diameter_mm is None:
+            raise InputError(
+                value=f"--level {request.level}",
+                rule="a level becomes a share by the diameter of the cavity",
+                todo="Give --diameter, and --length for the quantity",
+            )
+        level = read_length(request.level, "--level", request.unit)
+        fill = segment_fraction(level_mm=level, diameter_mm=hub.diameter_mm)
+        return fill, (
+            f"a level of {plain(round(level, 2))} mm in a cavity of "
+            f"{plain(round(hub.diameter_mm, 2))} mm is {_share(fill)} of it"
+        )
+    if request.fill:
+        return read_fill(request.fill), ""
+    return usual, f"no fill was given: the usual {_share(usual)} is taken"
+
+
+def _judge(hub: _Hub, fill: float) -> tuple[str, list[str]]:
+    """The verdict on a fill, with its reasons."""
+    heat = f"from {plain(round(hub.from_c, 1))} to {plain(round(hub.to_c, 1))} C"
+    warm = hub.warm(fill)
+    if warm >= 1.0:
+        return NO_GO, [
+            f"{_share(fill)} filled leaves no head-space: {heat} the oil grows to {warm:.3f} of "
+            f"the cavity and {'runs out of the vent' if hub.vented else 'goes out past the lip'}"
+        ]
+    if hub.vented:
+        blocked = hub.sealed_bar(fill)
+        return GO, [
+            "vented: the head-space stays at the pressure of the air as long as the breather is "
+            f"open; blocked, it would reach {blocked:.2f} bar {heat}"
+        ]
+    pressure = hub.sealed_bar(fill)
+    reached = f"sealed and {_share(fill)} full the head-space reaches {pressure:.2f} bar {heat}"
+    if pressure <= 0:
+        if pressure < 0:
+            reached += ": a vacuum"
+        return GO, [reached]
+    limit = hub.limit_bar
+    if limit is None:
+        return _judge_any(hub, pressure, reached)
+    shaft = plain(round(hub.shaft_mm or 0.0, 3))
+    held = f"a plain lip on a {shaft} mm shaft holds {limit:g} bar"
+    if pressure > limit:
+        most = _most(hub)
+        way = (
+            f"fill no more than {_share(most)}, or vent the hub"
+            if most
+            else "vent the hub: the heat of the air alone is too much"
+        )
+        return NO_GO, [f"{reached}, and {held}: too full, oil is pushed past the lip; {way}"]
+    if pressure > limit * hub.limit_share:
+        return CHECK, [f"{reached}, and {held}: borderline; fill a little less, or vent the hub"]
+    return GO, [f"{reached}, and {held}"]
+
+
+def _judge_any(hub: _Hub, pressure: float, reached: str) -> tuple[str, list[str]]:
+    """The verdict where the shaft is not known: by the strictest and the widest limit."""
+    if pressure <= hub.strictest_bar * hub.limit_share:
+        return GO, [f"{reached}; a plain lip on any shaft holds {hub.strictest_bar:g} bar"]
+    if pressure > hub.widest_bar:
+        return NO_GO, [
+            f"{reached}; no plain lip holds more than {hub.widest_bar:g} bar: too full, oil is "
+            "pushed past it"
+        ]
+    return CHECK, [
+        f"{reached}; a plain lip holds {hub.strictest_bar:g} to {hub.widest_bar:g} bar by its "
+        "shaft: give --shaft"
+    ]
+
+
+def _most(hub: _Hub) -> float | None:
+    """The most that may be filled, rounded down to a hundredth; None where nothing limits it."""
+    if hub.vented or hub.limit_bar is None or hub.to_c <= hub.from_c:
+        return None
+    most = fill_at_pressure(
+        pressure_bar=hub.limit_bar,
+        from_c=hub.from_c,
+        to_c=hub.to_c,
+        expansion_per_k=hub.expansion_per_k,
+        atmosphere_bar=hub.atmosphere_bar,
+    )
+    return math.floor(most * 100.0) / 100.0
+
+
+def _table(hub: _Hub) -> list[Answer]:
+    """What other fills would do."""
+    rows = []
+    for row in table("oil/fills").rows:
+        fill = row.number("fill_fraction")
+        pressure = hub.pressure_bar(fill)
+        rows.append(
+            {
+                "fill_fraction": fill,
+                "volume_l": None if hub.cavity_l is None else round(hub.cavity_l * fill, 4),
+                "pressure_bar": round(pressure, 4) if math.isfinite(pressure) else None,
+                "verdict": _judge(hub, fill)[0],
+            }
+        )
+    return rows
+
+
+def _advice(hub: _Hub) -> list[str]:
+    whens = ["fill", "vented" if hub.vented else "sealed"]
+    if not hub.vented and hub.to_c < hub.from_c:
+        whens.append("vacuum")
+    rows = table("oil/advice").rows
+    return [
+        row.text("text") for when in (*whens, "any") for row in rows if row.text("when") == when
+    ]
+
+
+def _share(fill: float) -> str:
+    return f"{plain(round(fill * 100.0, 1))} %"

@@ -1,0 +1,280 @@
+"""One position of the bench sheet answered: verdict, pick, reasons, work, parts, readings to take.
+
+Seals and bearings are identified and their seats judged; the answers themselves come from the
+modules that the single commands use, so that card and command can't disagree.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from fitcheck.errors import FitcheckError
+from fitcheck.job import bearing as bearing_job
+from fitcheck.job import seal as seal_job
+from fitcheck.job.answers import Answer
+from fitcheck.job.sheet import BearingEntry, Position, SealEntry, Sheet
+
+# A leading size below this share is named as a possibility, not as a pick.
+_PICK = 0.6
+
+_SEAL_KINDS = {
+    "shaft": "shaft",
+    "track": "track",
+    "bore": "bore",
+    "pocket": "pocket",
+    "old-od": "old_od",
+    "old-lip": "old_lip",
+    "old-width": "old_width",
+}
+
+
+def seal_position(entry: SealEntry, sheet: Sheet) -> Answer:
+    """A lip seal position."""
+    return answered(
+        entry,
+        "seal",
+        lambda: _seal_answer(entry, sheet),
+        lambda found: _found("seal", entry, found),
+    )
+
+
+def bearing_position(entry: BearingEntry, sheet: Sheet) -> Answer:
+    """A tapered bearing position."""
+    return answered(
+        entry,
+        "bearing",
+        lambda: _bearing_answer(entry, sheet),
+        lambda found: _found("bearing", entry, found),
+    )
+
+
+def answered(
+    entry: Position,
+    kind: str,
+    ask: Callable[[], Answer],
+    show: Callable[[Answer], Answer],
+) -> Answer:
+    """A position from its answer, or what to do where its readings can't be answered.
+
+    One unreadable position must not cost the mechanic the rest of the card.
+    """
+    try:
+        found = ask()
+    except FitcheckError as error:
+        return _unanswered(kind, entry, error)
+    return {"name": entry.name, "kind": kind, "settings": [], **show(found), "answer": found}
+
+
+def _seal_answer(entry: SealEntry, sheet: Sheet) -> Answer:
+    job = sheet.job
+    return seal_job.answer(
+        seal_job.SealRequest(
+            readings={place: getattr(entry, key) for place, key in _SEAL_KINDS.items()},
+            mark=entry.mark,
+            case=entry.case,
+            groove_depth=entry.groove_depth,
+            groove_width=entry.groove_width,
+            lip_at=entry.lip_at,
+            room=entry.room,
+            pitted=entry.pitted,
+            oval=entry.oval,
+            rpm=entry.rpm or job.speed,
+            oil=entry.oil or job.oil,
+            oil_temp=entry.oil_temp or job.temperature,
+            pressure=entry.pressure or job.pressure,
+            unit=entry.unit or job.unit,
+            instrument=job.instrument,
+            certainty=job.certainty,
+        )
+    )
+
+
+def _bearing_answer(entry: BearingEntry, sheet: Sheet) -> Answer:
+    job = sheet.job
+    places = (*bearing_job.PLACES, *bearing_job.SEATS)
+    return bearing_job.answer(
+        bearing_job.BearingRequest(
+            readings={place: getattr(entry, place.replace("-", "_")) for place in places},
+            mark=entry.mark,
+            turning=entry.turning or job.turning,
+            housing_material=entry.housing_material,
+            unit=entry.unit or job.unit,
+            instrument=job.instrument,
+            certainty=job.certainty,
+        )
+    )
+
+
+def _unanswered(kind: str, entry: Position, error: FitcheckError) -> Answer:
+    return {
+        "name": entry.name,
+        "kind": kind,
+        "verdict": "check",
+        "pick": None,
+        "reasons": [f"not answered: {error}"],
+        "work": [],
+        "parts": [],
+        "settings": [],
+        "read_again": [{"for": entry.name, "reading": "", "instrument": "", "reason": error.todo}],
+        "cautions": [],
+        "sources": [],
+        "answer": None,
+    }
+
+
+def _found(kind: str, entry: SealEntry | BearingEntry, found: Answer) -> Answer:
+    label = "size" if kind == "seal" else "designation"
+    leading = found["candidates"][0] if found["candidates"] else None
+    pick = leading[label] if leading and leading["probability"] >= _PICK else None
+    possible = [c[label] for c in found["candidates"] if c["probability"] >= 0.02][:4]
+    worn = found.get("counterface")
+    way = worn["ways"][0] if worn and worn["ways"] else None
+    reasons = list(found["reasons"])
+    if leading is not None and pick is not None:
+        reasons += leading["reasons"]
+    if leading is not None:
+        reasons += _seat_reasons(found)
+    reasons += _duty_reasons(found)
+    if entry.note:
+        reasons.append(f"note: {entry.note}")
+    return {
+        "verdict": found["verdict"],
+        "pick": pick,
+        "reasons": unique([*reasons, *_way_reasons(worn)]),
+        "work": _work(kind, found, way),
+        "parts": _position_parts(kind, entry, found, pick=pick, possible=possible, way=way),
+        "read_again": _read_again(entry.name, found, worn),
+        "cautions": unique([*found["cautions"], *(worn or {}).get("cautions", [])]),
+        "sources": _sources(found, leading, worn),
+    }
+
+
+def _way_reasons(worn: Answer | None) -> list[str]:
+    """Why the first way with the counterface is taken, and what else would do."""
+    if worn is None or not worn["ways"]:
+        return []
+    first, *others = worn["ways"]
+    lines = [f"{_way_words(first)}: {reason}" for reason in first["reasons"]]
+    also = [f"{_way_words(way)} ({way['verdict']})" for way in others if way["verdict"] != "no-go"]
+    return [*lines, f"other ways: {', '.join(also)}"] if also else lines
+
+
+def _way_words(way: Mapping[str, Any]) -> str:
+    return str(way["way"]).replace("-", " ")
+
+
+def _seat_reasons(found: Answer) -> list[str]:
+    seats = [f"{s['seat']}: {s['reason']}" for s in found.get("seats", [])]
+    return seats + [check["reason"] for check in found.get("checks", [])]
+
+
+def _duty_reasons(found: Answer) -> list[str]:
+    duty = found.get("duty")
+    if not duty:
+        return []
+    fit = [m["material"] for m in duty["materials"] if m["verdict"] == "go"]
+    if fit:
+        return [f"lip material for this duty: {', '.join(fit)}"]
+    possible = [m["material"] for m in duty["materials"] if m["verdict"] == "check"]
+    if possible:
+        return [f"lip material: none is sure for this duty; to be settled: {', '.join(possible)}"]
+    return ["lip material: none of the usual ones stands this duty"]
+
+
+def _work(kind: str, found: Answer, way: Mapping[str, Any] | None) -> list[str]:
+    work: list[str] = []
+    if way is not None:
+        work.append(f"{way['way'].replace('-', ' ')}:")
+        work += way["work"]
+    if kind == "bearing":
+        work += [
+            seat["advice"]
+            for seat in found.get("seats", [])
+            if seat.get("advice") and seat["verdict"] != "go"
+        ]
+    return unique(work)
+
+
+def _position_parts(
+    kind: str,
+    entry: SealEntry | BearingEntry,
+    found: Answer,
+    *,
+    pick: str | None,
+    possible: list[str],
+    way: Mapping[str, Any] | None,
+) -> list[Answer]:
+    what = "lip seal" if kind == "seal" else "tapered bearing"
+    sure = found["candidates"] and found["candidates"][0]["verdict"] == "go"
+    parts = []
+    if pick is not None or possible:
+        parts.append(
+            {
+                "what": what,
+                "size": pick or " or ".join(possible),
+                "quantity": entry.quantity,
+                "for": [entry.name],
+                "order": bool(sure),
+            }
+        )
+    elif found["verdict"] == "no-go":
+        parts.append(
+            {
+                "what": what,
+                "size": "no listed size: order by its dimensions",
+                "quantity": entry.quantity,
+                "for": [entry.name],
+                "order": False,
+            }
+        )
+    if way is not None:
+        parts += [
+            {
+                "what": part["what"],
+                "size": part["size"],
+                "quantity": part["quantity"] * entry.quantity,
+                "for": [entry.name],
+                "order": way["verdict"] == "go",
+            }
+            for part in way["parts"]
+        ]
+    return parts
+
+
+def _read_again(name: str, found: Answer, worn: Answer | None) -> list[Answer]:
+    entries = []
+    following = found["next_reading"]
+    if following is not None:
+        entries.append({"for": name, **{k: following[k] for k in _READING_KEYS}})
+    for asked in (worn or {}).get("read_again", []):
+        entries.append({"for": name, **{k: asked.get(k, "") for k in _READING_KEYS}})
+    for seat in found.get("seats", []):
+        if seat.get("read_again"):
+            entries.append(
+                {
+                    "for": name,
+                    "reading": seat["seat"],
+                    "instrument": "micrometer" if seat["seat"] == "journal" else "bore-gauge",
+                    "reason": seat["read_again"],
+                }
+            )
+    return entries
+
+
+_READING_KEYS = ("reading", "instrument", "reason")
+
+
+def _sources(found: Answer, leading: Answer | None, worn: Answer | None) -> list[str]:
+    sources = [leading["source"]] if leading else []
+    sources += [check["source"] for check in found.get("checks", [])]
+    sources += [seat["source"] for seat in found.get("seats", [])]
+    sources += (worn or {}).get("sources", [])
+    duty = found.get("duty") or {}
+    sources += duty.get("sources", [])
+    return unique(s for joined in sources for s in joined.split("; ") if s)
+
+
+def unique(lines: Iterable[str]) -> list[str]:
+    """The lines in their order, each once."""
+    return list(dict.fromkeys(lines))

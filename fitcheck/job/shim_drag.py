@@ -1,0 +1,295 @@
+"""The method drag: running torque from a pull or a wrench, held against its range."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.job.shim_text import ShimRequest, Target, Written
+from fitcheck.quantities import Quantity, length, parse, plain
+from fitcheck.setup.drag import drag_increase_nm, drag_torque_nm, pull_n
+from fitcheck.setup.packs import Shim
+from fitcheck.setup.settings import Position, Setting, setting_limit
+from fitcheck.units import FORCE, TORQUE, UNITS
+
+Answer = dict[str, Any]
+
+GO, CHECK, NO_GO = "go", "check", "no-go"
+_DUST_NM = 1e-9
+
+
+def drag_answer(
+    request: ShimRequest,
+    *,
+    target: Target | None,
+    setting: Setting | None,
+    position: Position | None,
+    fitted: Written | None,
+    shelf: Written,
+) -> Answer:
+    """The answer of the method drag.
+
+    Parameters
+    ----------
+    request : ShimRequest
+        The options as text.
+    target : Target or None
+        The range that was given, in N.m.
+    setting : Setting or None
+        The range of the use, where none was given.
+    position : Position or None
+        Where the shims sit; without it the nut is what is turned.
+    fitted : Written or None
+        The pack that is fitted, where it was given.
+    shelf : Written
+        The shims there are besides it.
+
+    Raises
+    ------
+    InputError
+        Pull, radius or torque are missing, doubled or can't be, or the use needs a base drag.
+    """
+    radius_mm = _radius_mm(request)
+    torque, unit = _torque(request, radius_mm)
+    base = _base_nm(request, radius_mm)
+    over_base = setting.over_base if setting is not None else base is not None
+    if over_base and base is None:
+        raise InputError(
+            value="--base-drag (not given)",
+            rule="this use is set by the rise of the drag over the base drag, which a new seal "
+            "makes by itself",
+            todo="Slacken the nut to no torque, read the running drag, and give it with "
+            "--base-drag; 0N.m where there is none",
+        )
+    rise = torque if base is None else drag_increase_nm(torque_nm=torque, base_nm=base)
+    compared = rise if over_base else torque
+    show = _Torque(unit)
+    reasons = [f"running torque {show.text(torque)}"]
+    if radius_mm is not None and request.pull:
+        reasons[0] += f" = pull x radius, at {plain(round(radius_mm, 3))} mm"
+    if base is not None:
+        reasons.append(
+            f"base drag {show.text(base)}: rise {show.text(rise)}"
+            + ("" if over_base else "; the range of this use is that of the whole torque")
+        )
+    found: Answer = {
+        "verdict": CHECK,
+        "method": "drag",
+        "position": position.name if position else None,
+        "measured_mm": None,
+        "fitted_mm": None if fitted is None else round(fitted.total_mm, 4),
+        "torque_nm": round(torque, 4),
+        "base_drag_nm": None if base is None else round(base, 4),
+        "compared_nm": round(compared, 4),
+        "target": None,
+        "pull_at_target_n": None,
+        "pack_mm": None,
+        "change_mm": None,
+        "direction": "none",
+        "picks": [],
+        "count": 0,
+        "picked_mm": None,
+        "expected_mm": None,
+        "order_mm": [],
+        "counted_out": None,
+        "counted_in": None,
+        "left_over": [],
+        "nearest": None,
+        "measure_again": "running torque, after several turns both ways",
+        "reasons": reasons,
+        "cautions": [],
+        "sources": [],
+    }
+    if target is not None:
+        low, high, text = target.low, target.high, target.text
+    elif setting is not None:
+        low, high, text = setting.low, setting.high, setting.as_written
+    else:
+        reasons.append(
+            "nothing to hold it against: give the manual's range with --target LOW..HIGH, or --use"
+        )
+        return found
+    found["target"] = {"low_nm": round(low, 4), "high_nm": round(high, 4), "text": text}
+    kind = "rise over the base drag" if over_base else "running torque"
+    found["measure_again"] = f"{kind}, after several turns both ways: expect {text}"
+    if radius_mm is not None:
+        # The scale shows the whole pull, base drag included.
+        least = low + (base or 0.0 if over_base else 0.0)
+        most = high + (base or 0.0 if over_base else 0.0)
+        found["pull_at_target_n"] = {
+            "low": round(pull_n(torque_nm=least, radius_mm=radius_mm), 2),
+            "high": round(pull_n(torque_nm=most, radius_mm=radius_mm), 2),
+        }
+    thinnest = min((s.thickness_mm for s in (*_shims(fitted), *shelf.shims)), default=None)
+    _judge(found, compared, low=low, high=high, position=position, show=show, thinnest_mm=thinnest)
+    if request.condition == "used" and target is not None:
+        share = setting_limit("used_share")
+        reasons.append(
+            f"used bearings get a third to a half of the figure for new ones: if {text} is that of "
+            f"new ones, {show.text(low * share.low)} to {show.text(high * share.high)} is wanted"
+        )
+        found["sources"].append(f"share for used bearings: {share.source}")
+    if request.pull and not request.diameter and compared > high >= compared / 2.0 >= low:
+        found["cautions"].append(
+            "Half of this torque would be inside the range: check that the radius was given and "
+            "not the diameter."
+        )
+    return found
+
+
+class _Torque:
+    """Torques in words: in N.m, and in the unit of the user where that is another."""
+
+    def __init__(self, unit: str) -> None:
+        self.unit = unit if unit in UNITS and UNITS[unit].dimension == TORQUE else "N.m"
+
+    def text(self, value_nm: float) -> str:
+        """A torque in words."""
+        newton = f"{plain(round(value_nm, 2))} N.m"
+        if self.unit == "N.m":
+            return newton
+        return f"{plain(round(value_nm / UNITS[self.unit].to_base(1.0), 2))} {self.unit} ({newton})"
+
+
+def _judge(
+    found: Answer,
+    compared: float,
+    *,
+    low: float,
+    high: float,
+    position: Position | None,
+    show: _Torque,
+    thinnest_mm: float | None,
+) -> None:
+    reasons: list[str] = found["reasons"]
+    wanted = f"{show.text(low)} to {show.text(high)}"
+    if low - _DUST_NM <= compared <= high + _DUST_NM:
+        found["verdict"] = GO
+        found["change_mm"] = 0.0
+        reasons.append(f"{show.text(compared)} lies inside {wanted}: the setting stays")
+        return
+    found["verdict"] = NO_GO
+    slack = compared < low
+    word = "low, more preload is needed" if slack else "high, less preload is needed"
+    if position is None:
+        found["direction"] = "tighten" if slack else "loosen"
+        reasons.append(
+            f"{show.text(compared)} against {wanted} is too {word}: {found['direction']} the nut "
+            "in small steps; where shims set it, say where they sit with --position"
+        )
+        return
+    one = "the thinnest shim there is"
+    if thinnest_mm is not None:
+        one += f" ({plain(round(thinnest_mm, 4))} mm)"
+    found["direction"] = "add" if slack == (position.adding_gives == "preload") else "remove"
+    reasons.append(
+        f"{show.text(compared)} against {wanted} is too {word}: shims sit {position.words}, so "
+        f"{found['direction']} {one}, turn, and read again; torque does not tell how much"
+    )
+
+
+def _shims(fitted: Written | None) -> tuple[Shim, ...]:
+    return fitted.shims if fitted is not None and fitted.counted else ()
+
+
+def _quantity(text: str, *dimensions: str, place: str, unit: str = "") -> Quantity:
+    try:
+        found = parse(text, *dimensions, unit=unit)
+    except InputError as error:
+        raise error.at(place) from None
+    if found.value < 0:
+        raise InputError(
+            value=f"{place} {text}", rule="this can't be negative", todo="Give it without the sign"
+        )
+    return found
+
+
+def _radius_mm(request: ShimRequest) -> float | None:
+    """The radius; a radius so large that it looks like the diameter is asked about."""
+    if request.radius and request.diameter:
+        raise InputError(
+            value=f"--radius {request.radius} --diameter {request.diameter}",
+            rule="the pull acts at one radius",
+            todo="Give the radius or the diameter, not both",
+        )
+    if request.diameter:
+        found = length(request.diameter, unit=request.unit)
+        return _positive(found.value, "--diameter", request.diameter) / 2.0
+    if not request.radius:
+        return None
+    try:
+        radius = length(request.radius, unit=request.unit)
+    except InputError as error:
+        raise error.at("--radius") from None
+    _positive(radius.value, "--radius", request.radius)
+    range_mm = setting_limit("radius_mm")
+    number = plain(radius.amount)
+    if radius.value < range_mm.low:
+        if not radius.stated and radius.unit == "mm":
+            raise AmbiguousError(
+                value=f"--radius {request.radius}", readings=(f"{number}mm", f"{number}in")
+            )
+        raise InputError(
+            value=f"--radius {request.radius}",
+            rule=f"a pull is taken at {range_mm.low:g} mm from the middle or farther",
+            todo="Check the unit, or read the torque with a wrench and give it with --measured",
+        )
+    if radius.value > range_mm.high:
+        raise AmbiguousError(
+            value=f"--radius {request.radius}",
+            readings=(
+                f"a diameter: --diameter {radius.text()}, a radius of "
+                f"{plain(radius.amount / 2.0)}{radius.unit}",
+                f"a true radius: --diameter {plain(radius.amount * 2.0)}{radius.unit}",
+            ),
+        )
+    return radius.value
+
+
+def _positive(value: float, place: str, text: str) -> float:
+    if not value > 0:
+        raise InputError(
+            value=f"{place} {text}", rule="this is larger than zero", todo="Measure it again"
+        )
+    return value
+
+
+def _torque(request: ShimRequest, radius_mm: float | None) -> tuple[float, str]:
+    """The running torque [N.m], and the unit to show it in besides."""
+    if request.measured and request.pull:
+        raise InputError(
+            value="--measured with --pull",
+            rule="the torque is read with a wrench or worked out from a pull",
+            todo="Give one of the two",
+        )
+    if request.measured:
+        found = [_quantity(text, TORQUE, place="--measured") for text in request.measured]
+        mean = sum(q.value for q in found) / len(found)
+        return _positive(mean, "--measured", request.measured[0]), found[0].unit
+    if not request.pull or radius_mm is None:
+        missing = "--pull" if not request.pull else "--radius"
+        raise InputError(
+            value=f"{missing} (not given)",
+            rule="drag needs the pull and the radius it acts at, or the torque itself",
+            todo="Give --pull 24lbf --radius 8-5/16in, or --measured 16lbf.ft",
+        )
+    pulls = [_quantity(text, FORCE, place="--pull") for text in request.pull]
+    mean = _positive(sum(q.value for q in pulls) / len(pulls), "--pull", request.pull[0])
+    unit = "lbf.ft" if pulls[0].unit == "lbf" else "N.m"
+    return drag_torque_nm(pull_n=mean, radius_mm=radius_mm), unit
+
+
+def _base_nm(request: ShimRequest, radius_mm: float | None) -> float | None:
+    """The base drag [N.m], given as a torque or as a pull at the same radius."""
+    if not request.base_drag:
+        return None
+    base = _quantity(request.base_drag, TORQUE, FORCE, place="--base-drag")
+    if base.dimension == TORQUE:
+        return base.value
+    if radius_mm is None:
+        raise InputError(
+            value=f"--base-drag {request.base_drag}",
+            rule="a pull becomes a torque by its radius",
+            todo="Give --radius too, or the base drag as a torque",
+        )
+    return base.value * radius_mm / 1000.0

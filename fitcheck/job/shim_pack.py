@@ -1,0 +1,304 @@
+"""Packs by end play, free gap, lead and solder: the window, the shims for it, what to expect."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from fitcheck.job.shim_shelf import DUST_MM, Lengths, OldPack, Want, old_pack, pick_shims
+from fitcheck.job.shim_text import Target, Written
+from fitcheck.quantities import plain
+from fitcheck.readings import Reading
+from fitcheck.setup.packs import Shim
+from fitcheck.setup.settings import Method, Position, Setting, setting_limit
+from fitcheck.setup.shims import (
+    end_play_after_mm,
+    end_play_change_mm,
+    free_gap_pack_mm,
+    lead_pack_mm,
+    pack_change_mm,
+    solder_pack_mm,
+)
+
+Answer = dict[str, Any]
+
+GO, CHECK, NO_GO = "go", "check", "no-go"
+# 95 % of a normal scatter lies within this many standard errors, either way.
+_COVERAGE = 1.96
+
+
+@dataclass(frozen=True, slots=True)
+class PlayWay:
+    """End play: the pack changes by the measured play less the one wanted."""
+
+    reading: Reading
+    position: Position
+    target: Target | None
+    setting: Setting | None
+
+    @property
+    def low_mm(self) -> float:
+        """The least end play allowed."""
+        return _ends(self.target, self.setting)[0]
+
+    @property
+    def high_mm(self) -> float:
+        """The most end play allowed."""
+        return _ends(self.target, self.setting)[1]
+
+
+@dataclass(frozen=True, slots=True)
+class GapWay:
+    """Free gap, lead or solder: the pack follows from one thickness."""
+
+    reading: Reading
+    method: Method
+    position: Position | None
+    target: Target | None
+    setting: Setting | None
+    tolerance_mm: float | None
+
+
+def _ends(target: Target | None, setting: Setting | None) -> tuple[float, float]:
+    found = target or setting
+    return (found.low, found.high) if found else (0.0, 0.0)
+
+
+def pack_answer(
+    way: PlayWay | GapWay,
+    *,
+    fitted: Written | None,
+    shelf: Written,
+    pack_measured_mm: float | None,
+    inches: bool,
+) -> Answer:
+    """The answer of a method that measures a length.
+
+    Parameters
+    ----------
+    way : PlayWay or GapWay
+        The method with what was measured.
+    fitted : Written or None
+        The pack that came out, where it was given.
+    shelf : Written
+        The shims there are besides it.
+    pack_measured_mm : float or None
+        The old pack measured as a whole [mm].
+    inches : bool
+        Whether thicknesses are shown in inches too.
+    """
+    old = old_pack(fitted, measured_mm=pack_measured_mm)
+    reasons = _reading_notes(way.reading)
+    reasons += [*(fitted.notes if fitted else ()), *shelf.notes]
+    found: Answer = {
+        "verdict": GO,
+        "method": "end-play" if isinstance(way, PlayWay) else way.method.name,
+        "position": way.position.name if way.position else None,
+        "measured_mm": round(way.reading.mean_mm, 4),
+        "fitted_mm": None if old is None else round(old.total_mm, 4),
+        "target": _target_answer(way.target, way.setting),
+        "pack_mm": None,
+        "change_mm": 0.0,
+        "direction": "none",
+        "picks": [],
+        "count": 0,
+        "picked_mm": None,
+        "expected_mm": None,
+        "order_mm": [],
+        "counted_out": None,
+        "counted_in": None,
+        "left_over": [],
+        "nearest": None,
+        "measure_again": "",
+        "reasons": reasons,
+        "cautions": [],
+        "sources": [],
+    }
+    text = Lengths(inches)
+    if isinstance(way, PlayWay):
+        _by_play(found, way, old=old, shelf=shelf.shims, text=text)
+    else:
+        _by_gap(found, way, old=old, shelf=shelf.shims, text=text)
+    if old is not None and old.counted:
+        found["counted_out"] = {"count": sum(s.count for s in old.shims), "mm": found["fitted_mm"]}
+    if old is not None and old.doubt:
+        reasons.insert(0, old.doubt)
+        found["verdict"] = CHECK if found["verdict"] == GO else found["verdict"]
+    return found
+
+
+def _target_answer(target: Target | None, setting: Setting | None) -> Answer | None:
+    if target is not None:
+        unit = "mm" if target.dimension == "length" else "nm"
+        text = target.text
+    elif setting is not None:
+        unit = "mm" if setting.method == "end-play" else "nm"
+        text = setting.as_written
+    else:
+        return None
+    low, high = _ends(target, setting)
+    return {f"low_{unit}": round(low, 4), f"high_{unit}": round(high, 4), "text": text}
+
+
+def _reading_notes(reading: Reading) -> list[str]:
+    notes = []
+    if reading.strays_mm:
+        strays = ", ".join(plain(round(v, 4)) for v in reading.strays_mm)
+        notes.append(f"{reading.place} {strays} mm stands apart from the others and is left out")
+    if reading.place != "end play" and reading.spread_mm > setting_limit("gap_spread_mm").value:
+        notes.append(
+            f"the places differ by {reading.spread_mm:.3f} mm: the cap or flange went down "
+            "crooked; tighten evenly, turn, and measure again"
+        )
+    elif reading.place == "end play" and reading.out_of_round:
+        notes.append(
+            f"the readings differ by {reading.spread_mm:.3f} mm, more than a {reading.instrument} "
+            "explains: turn while pushing and pulling, and measure again"
+        )
+    return notes
+
+
+def _by_play(
+    found: Answer, way: PlayWay, *, old: OldPack | None, shelf: Sequence[Shim], text: Lengths
+) -> None:
+    low, high, play = way.low_mm, way.high_mm, way.reading.mean_mm
+    sure = _COVERAGE * way.reading.standard_error_mm
+    wanted = f"{text.mm(low)} to {text.play(high)}"
+    reasons: list[str] = found["reasons"]
+    found["measure_again"] = f"end play, with an indicator: expect {wanted}"
+    if low - DUST_MM <= play <= high + DUST_MM:
+        found["pack_mm"] = found["fitted_mm"]
+        found["expected_mm"] = found["measured_mm"]
+        reasons.append(f"{text.play(play)} lies inside {wanted}: the pack stays as it is")
+        if min(play - low, high - play) < sure:
+            found["verdict"] = CHECK
+            reasons.append(
+                f"a {way.reading.instrument} is sure to {sure:.3f} mm here, and an end of the "
+                "range is nearer than that: measure again, several times"
+            )
+        if old is not None and old.counted:
+            found["counted_in"] = {
+                "count": sum(s.count for s in old.shims),
+                "mm": found["fitted_mm"],
+            }
+        return
+    side = way.position.adding_gives
+    out = end_play_change_mm(measured_mm=play, target_mm=(low + high) / 2.0)
+    added = pack_change_mm(end_play_out_mm=out, adding_gives=side)
+    found["change_mm"] = round(abs(added), 4)
+    found["direction"] = "add" if added > 0 else "remove"
+    reasons.append(
+        f"{text.play(play)} measured, {wanted} wanted: shims sit {way.position.words}, where "
+        f"adding one gives more {side.replace('-', ' ')}, so {found['direction']} "
+        f"{text.mm(abs(added))} to reach the middle"
+    )
+    ends = [
+        pack_change_mm(
+            end_play_out_mm=end_play_change_mm(measured_mm=play, target_mm=end),
+            adding_gives=side,
+        )
+        for end in (low, high)
+    ]
+    base = old.total_mm if old is not None else 0.0
+    if old is None and added < 0:
+        found["verdict"] = CHECK
+        reasons.append("the pack that is fitted was not given: count it out with --fitted")
+        return
+    want = Want(base + min(ends), base + max(ends), whole=old is not None)
+    if old is not None:
+        found["pack_mm"] = round(want.middle_mm, 4)
+
+    def after(pack_mm: float) -> float:
+        return end_play_after_mm(measured_mm=play, pack_added_mm=pack_mm - base, adding_gives=side)
+
+    if want.high_mm < -DUST_MM:
+        found["verdict"] = NO_GO
+        found["pack_mm"] = None
+        reasons.append(
+            f"the whole pack is {text.mm(base)}: with no shim at all the set still has "
+            f"{text.play(after(0.0))}; look for a cup off its seat, a wrong or worn bearing, or "
+            "a cap that has to be machined"
+        )
+        return
+    pick_shims(found, want, old=old, shelf=shelf, text=text)
+    _expect(found, {size: after(size) for size in _sizes(found, want)}, want)
+
+
+def _by_gap(
+    found: Answer, way: GapWay, *, old: OldPack | None, shelf: Sequence[Shim], text: Lengths
+) -> None:
+    method, measured = way.method, way.reading.mean_mm
+    if method.name == "free-gap":
+        wanted = free_gap_pack_mm(gap_mm=measured, preload_mm=method.subtract_mm)
+    elif method.name == "solder":
+        wanted = solder_pack_mm(crushed_mm=measured, preload_mm=method.subtract_mm)
+    else:
+        wanted = lead_pack_mm(pieces_mm=way.reading.values_mm)
+    limit = setting_limit(f"{method.name.replace('-', '_')}_tolerance_mm")
+    tolerance = limit.value if way.tolerance_mm is None else way.tolerance_mm
+    if way.tolerance_mm is None:
+        found["sources"].append(f"tolerance of the pack: {limit.source}")
+    found["pack_mm"] = round(wanted, 4)
+    taken_off = f" - {text.mm(method.subtract_mm)}" if method.subtract_mm else ", nothing taken off"
+    reasons: list[str] = found["reasons"]
+    reasons.append(
+        f"pack = {text.mm(measured)} {way.reading.place}{taken_off} = {text.mm(wanted)}, give or "
+        f"take {text.mm(tolerance)}. {method.why}"
+    )
+    want = Want(max(0.0, wanted - tolerance), wanted + tolerance, whole=True)
+    found["measure_again"] = _after_gap(found, way)
+    change = wanted - (old.total_mm if old is not None else 0.0)
+    found["change_mm"] = round(abs(change), 4)
+    found["direction"] = "add" if change > 0 else "remove"
+
+    def after(pack_mm: float) -> float | None:
+        # Under lead the preload is in the crush, and nobody knows how much it is.
+        return None if method.name == "lead" else pack_mm - measured
+
+    if old is not None and abs(change) <= tolerance + DUST_MM:
+        found |= {"change_mm": 0.0, "direction": "none"}
+        expected = after(old.total_mm)
+        found["expected_mm"] = None if expected is None else round(expected, 4)
+        reasons.append(f"the fitted pack, {text.mm(old.total_mm)}, is that already: it stays")
+        if old.counted:
+            found["counted_in"] = {
+                "count": sum(s.count for s in old.shims),
+                "mm": found["fitted_mm"],
+            }
+        return
+    pick_shims(found, want, old=old, shelf=shelf, text=text)
+    _expect(found, {size: after(size) for size in _sizes(found, want)}, want)
+
+
+def _after_gap(found: Answer, way: GapWay) -> str:
+    target = found["target"]
+    if target is None:
+        return (
+            "running torque, after several turns both ways, against the manual's figure; the rule "
+            "finds the pack, the torque proves it"
+        )
+    over = way.setting is not None and way.setting.over_base
+    torque = f"running torque{' over the base drag' if over else ''}: expect {target['text']}"
+    if way.position is None:
+        return f"{torque}, after several turns both ways"
+    more = "remove" if way.position.adding_gives == "end-play" else "add"
+    less = "add" if more == "remove" else "remove"
+    return f"{torque}, after several turns both ways; too high, {less} shims; too low, {more} them"
+
+
+def _sizes(found: Answer, want: Want) -> list[float]:
+    """The packs whose effect is wanted: the picked or the middle one, then the nearest."""
+    nearest = found["nearest"]
+    if nearest is not None:
+        return [nearest["total_mm"]]
+    return [want.middle_mm if found["picked_mm"] is None else found["picked_mm"]]
+
+
+def _expect(found: Answer, effects: dict[float, float | None], want: Want) -> None:
+    for effect in effects.values():
+        rounded = None if effect is None else round(effect, 4)
+        if found["nearest"] is not None:
+            found["nearest"]["expected_mm"] = rounded
+        else:
+            found["expected_mm"] = rounded

@@ -1,0 +1,1 @@
+"""How the parts go together: press fits, bearing setting and shims, oil."""

@@ -1,0 +1,72 @@
+"""`fitcheck press` as a person and as a program use it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+
+import pytest
+
+Run = Callable[..., tuple[int, str, str]]
+COLLAR = ("press", "--interface", "60", "--outer", "90", "--length", "30")
+
+
+def test_json_is_one_object_and_nothing_else(run: Run) -> None:
+    status, out, err = run(*COLLAR, "--fit", "H7/s6", "--json")
+    assert (status, err) == (0, "")
+    found = json.loads(out)
+    # p = E d / D x (Do2 - D2) / (2 Do2) = 200000 x 0.072 / 60 x 4500 / 16200.
+    assert found["pressure_mpa"] == pytest.approx(66.666667)
+    assert found["tight"]["pressure_mpa"] == found["pressure_mpa"]
+    assert found["loose"]["interference_mm"] == 0.023
+    assert found["verdict"] in {"go", "check", "no-go"}
+
+
+def test_text_shows_both_limits_and_fits_the_page(run: Run) -> None:
+    status, out, err = run(*COLLAR, "--fit", "H7/s6", "--use", "collar")
+    assert (status, err) == (0, "")
+    assert out.startswith("Press fit: CHECK\n")
+    assert max(map(len, out.splitlines())) <= 80
+    (row,) = [line for line in out.splitlines() if line.startswith("  pressure at")]
+    assert row.split()[-4:] == ["66.7", "MPa", "21.3", "MPa"]
+    for words in ("Ways to fit it", "Cautions", "Sources", "press cold with up to"):
+        assert words in out
+
+
+def test_inches_are_shown_beside(run: Run) -> None:
+    status, out, _ = run(
+        *("press", "--interface", "2.5", "--outer", "4", "--length", "1.5"),
+        *("--interference", "1.5thou", "--unit", "in", "--heat-cap", "400F", "--rpm", "1500"),
+    )
+    assert status == 0
+    for words in ("0.00150 in", "psi", "lbf.ft", " F)", "comes free at"):
+        assert words in out
+
+
+def test_a_no_go_is_an_answer(run: Run) -> None:
+    status, out, _ = run(*COLLAR, "--interference", "0.13")
+    assert status == 0
+    assert out.startswith("Press fit: NO-GO\n")
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("--fit", "H7/s6", "--interference", "0.05"), "not both"),
+        ((), "Give --interference"),
+        (("--interference", "0.05", "--outer-material", "cheese"), "bearing-steel"),
+        (("--interference", "0.8"), "Check the unit"),
+        (("--interference", "0.4"), "can't carry it"),
+    ],
+)
+def test_wrong_usage_is_status_two(run: Run, words: tuple[str, ...], message: str) -> None:
+    status, out, err = run(*COLLAR, *words)
+    assert (status, out) == (2, "")
+    assert err.startswith("fitcheck: ")
+    assert message in err
+
+
+def test_negative_interference_reaches_the_rule(run: Run) -> None:
+    status, _, err = run(*COLLAR, "--interference", "-0.05")
+    assert status == 2
+    assert "larger than zero" in err

@@ -1,0 +1,343 @@
+"""The answer about a press fit: verdicts, both limits, losses, uses, and what is refused."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fitcheck.errors import AmbiguousError, InputError, OffTableError
+from fitcheck.job.press import PressRequest, answer
+
+COLLAR = {"interface": "60", "outer": "90", "length": "30", "interference": "0.02"}
+CUP = {
+    "interface": "62",
+    "outer": "110",
+    "inner": "54",
+    "length": "16",
+    "interference": "40um",
+    "outer_material": "cast-aluminium",
+    "use": "cup",
+}
+
+
+def ask(base: dict[str, str] | None = None, **changes: str) -> dict[str, Any]:
+    return answer(PressRequest(**{**(base or COLLAR), **changes}))
+
+
+def has(lines: list[str], words: str) -> bool:
+    return any(words in line for line in lines)
+
+
+def test_the_promised_keys() -> None:
+    found = ask()
+    for key in (
+        "pressure_mpa",
+        "hoop_outer_bore_mpa",
+        "hoop_outer_od_mpa",
+        "hoop_inner_interface_mpa",
+        "hoop_inner_bore_mpa",
+        "force_n",
+        "torque_nm",
+        "heat_outer_to_c",
+        "heat_outer_by_k",
+        "von_mises_outer_bore_mpa",
+        "von_mises_inner_bore_mpa",
+    ):
+        assert isinstance(found[key], float), key
+    assert found["verdict"] == "go"
+    assert found["cautions"]
+    assert found["heat_outer_to_c"] == pytest.approx(20.0 + found["heat_outer_by_k"])
+
+
+def test_both_limits_of_a_fit_and_the_tighter_on_top() -> None:
+    found = ask(interference="", fit="H7/s6")
+    # 60 H7 is 0/+30, s6 +72/+53.
+    assert found["tight"]["interference_mm"] == pytest.approx(0.072)
+    assert found["loose"]["interference_mm"] == pytest.approx(0.023)
+    for key, value in found["tight"].items():
+        assert found[key] == value
+    assert found["fit"]["interference_um"] == {"tight": 72.0, "loose": 23.0}
+    assert has(found["sources"], "ISO 286")
+
+
+def test_what_it_holds_is_that_of_the_loose_limit_at_low_friction() -> None:
+    found = ask(interference="", fit="H7/s6", friction="0.1")
+    loose = found["loose"]
+    assert found["in_service"]["holding_force_n"] == pytest.approx(loose["force_n"])
+    assert found["press_force_n"] == pytest.approx(found["force_n"])
+    usual = ask(interference="", fit="H7/s6")
+    assert usual["in_service"]["holding_force_n"] < usual["loose"]["force_n"]
+    assert usual["press_force_n"] > usual["force_n"]
+
+
+def test_a_transition_fit_may_hold_nothing() -> None:
+    found = ask(interference="", fit="H7/k6")
+    assert found["verdict"] == "check"
+    assert found["loose"]["pressure_mpa"] == 0.0
+    assert found["loose"]["force_n"] == 0.0
+    assert has(found["reasons"], "clearance and nothing holds: measure both parts")
+
+
+@pytest.mark.parametrize(
+    ("interference", "verdict", "words"),
+    [
+        ("0.02", "go", "within 90%"),
+        ("0.11", "check", "little to spare"),
+        ("0.13", "no-go", "it yields"),
+    ],
+)
+def test_the_verdict_on_yield(interference: str, verdict: str, words: str) -> None:
+    found = ask(interference=interference, heat_cap="500C")
+    assert found["verdict"] == verdict
+    assert has(found["reasons"], words)
+
+
+def test_heat_over_the_general_cap_is_a_check_with_another_way() -> None:
+    found = ask(interference="0.05")
+    assert found["heat_cap_c"] == 120.0
+    assert found["heat_outer_to_c"] > 120.0
+    assert found["verdict"] == "check"
+    assert has(found["reasons"], "over its cap of 120 C (the general one for bearings")
+    assert has(found["reasons"], "press cold")
+
+
+def test_the_manual_wins_over_the_cap() -> None:
+    found = ask(interference="0.05", heat_cap="437F")
+    assert found["heat_cap_c"] == pytest.approx(225.0)
+    assert found["verdict"] == "go"
+    assert has(found["reasons"], "as the machine's manual gives it")
+
+
+def test_a_material_may_stand_less_heat_than_the_use() -> None:
+    found = ask(use="sleeve", outer="65", outer_material="cast-aluminium")
+    assert found["heat_cap_c"] == 120.0
+    assert ask(use="sleeve", outer="65")["heat_cap_c"] == 150.0
+
+
+def test_an_aluminium_hub_lets_go_of_its_cup_when_warm() -> None:
+    cold = ask(CUP)
+    assert cold["verdict"] == "go"
+    # An eighth is left: it may creep.
+    assert ask(CUP, service_temp="80C")["verdict"] == "check"
+    assert ask(CUP, service_temp="60C")["verdict"] == "go"
+    warm = ask(CUP, service_temp="100C")
+    # By hand: 62 x 80 x (21.5 - 12)e-6.
+    assert warm["in_service"]["lost_temperature_mm"] == pytest.approx(0.04712)
+    assert warm["verdict"] == "no-go"
+    assert has(warm["reasons"], "in service nothing holds")
+    # The tighter stress in the frost is judged too, and a colder hub grips harder.
+    frost = ask(CUP, service_temp="-40C")
+    assert frost["in_service"]["pressure_mpa"] > cold["pressure_mpa"]
+
+
+def test_a_fit_that_yields_only_in_service() -> None:
+    found = ask(
+        COLLAR,
+        interference="0.1",
+        inner_material="aluminium,yield=400",
+        heat_cap="500C",
+        service_temp="200C",
+    )
+    assert found["verdict"] == "no-go"
+    assert has(found["reasons"], "in service: von Mises stress")
+    assert not has(ask(interference="0.1", heat_cap="500C")["reasons"], "in service")
+
+
+def test_roughness_is_lost_and_its_source_named() -> None:
+    found = ask(outer_rz="6.3", inner_rz="3.2um")
+    assert found["in_service"]["lost_roughness_mm"] == pytest.approx(0.8 * 9.5e-3)
+    assert has(found["sources"], "DIN 7190")
+    assert found["pressure_mpa"] == ask()["pressure_mpa"]
+
+
+def test_speed_by_turns_or_at_the_interface() -> None:
+    turns = ask(rpm="3000")["in_service"]
+    # 60 mm at 3000 rpm runs at 9.4248 m/s.
+    rim = ask(rpm="9.42478m/s")["in_service"]
+    assert rim["lost_speed_mm"] == pytest.approx(turns["lost_speed_mm"], rel=1e-4)
+    assert turns["free_rpm"] > 3000
+
+
+def test_a_bushing_closes_in_on_its_pin() -> None:
+    bushing = {
+        "interface": "40",
+        "outer": "80",
+        "inner": "34",
+        "length": "30",
+        "interference": "0.03",
+        "use": "bushing",
+        "heat_cap": "250C",
+    }
+    found = ask(bushing, pin="33.95")
+    assert 33.96 < found["bore_after_mm"] < 34.0
+    assert found["running_clearance_mm"] == pytest.approx(found["bore_after_mm"] - 33.95)
+    assert found["verdict"] == "go"
+    tight = ask(bushing, pin="33.99")
+    assert tight["verdict"] == "check"
+    assert has(tight["reasons"], "it binds; ream or hone the bore to 34.024 mm")
+    assert has(ask(bushing, pin="33.80")["reasons"], "loose; take a bushing with a smaller bore")
+    assert has(found["notes"], "the bore of the bushing closes in by 0.02")
+    assert has(found["cautions"], "A bushing closes in when pressed")
+
+
+@pytest.mark.parametrize(
+    ("outer", "verdict", "words"),
+    [("62.6", "no-go", "too thin"), ("63.4", "check", "2 to 3 mm"), ("65", "go", "2.50 mm")],
+)
+def test_the_wall_of_a_thick_sleeve(outer: str, verdict: str, words: str) -> None:
+    found = ask(use="sleeve", outer=outer, heat_cap="250C")
+    assert found["verdict"] == verdict
+    assert has(found["reasons"], words)
+    assert has(found["notes"], "outside of the sleeve grows")
+
+
+@pytest.mark.parametrize(
+    ("use", "words"),
+    [
+        ("collar", "heat the collar quickly or split it"),
+        ("cup", "Take seals out of the hub"),
+        ("bushing", "oil hole in line"),
+        ("sleeve", "Grind or turn the sleeve in place"),
+    ],
+)
+def test_each_use_has_its_own_cautions(use: str, words: str) -> None:
+    found = ask(outer="65", use=use)
+    assert has(found["cautions"], words)
+    assert has(found["cautions"], "Press behind a guard and wear eye protection")
+    assert has(found["cautions"], "Press square and on the ring that carries the fit")
+    assert has(found["cautions"], "No open flame")
+    assert not has(ask()["cautions"], words)
+
+
+def test_a_fit_on_a_cup_warns_of_the_bearings_own_tolerance() -> None:
+    found = ask(CUP, interference="", fit="P7/h6", outer_material="steel")
+    assert has(found["cautions"], "not h")
+    assert not has(ask(CUP)["cautions"], "not h:")
+
+
+def test_what_was_assumed_is_said() -> None:
+    found = ask()
+    assert has(found["notes"], "outer material not given: steel is taken")
+    assert has(ask(CUP)["notes"], "inner material not given: bearing-steel is taken")
+    assert not has(ask(CUP)["notes"], "outer material")
+
+
+def test_a_material_of_its_own() -> None:
+    own = "e=200GPa,nu=0.3,alpha=11.7e-6"
+    found = ask(outer_material=own, inner_material=f"{own},yield=350MPa")
+    assert found["pressure_mpa"] == pytest.approx(ask()["pressure_mpa"])
+    assert found["verdict"] == "check"
+    assert has(found["reasons"], "no strength is given for its material")
+    assert ask(outer_material="steel,yield=50")["verdict"] == "no-go"
+
+
+@given(hundredths=st.integers(1, 40))
+def test_inches_give_the_same_answer(hundredths: int) -> None:
+    thou = hundredths / 10
+    inch = {"interface": "2.5", "outer": "4", "inner": "1", "length": "1.5", "unit": "in"}
+    found = ask(inch, interference=f"{thou:g}thou", clearance="3thou")
+    metric = ask(
+        {"interface": "63.5", "outer": "101.6", "inner": "25.4", "length": "38.1"},
+        interference=f"{thou * 0.0254:.6f}",
+        clearance="0.0762",
+    )
+    for key, value in metric.items():
+        if isinstance(value, float):
+            assert found[key] == pytest.approx(value, rel=1e-5), key
+    assert found["verdict"] == metric["verdict"]
+
+
+def test_a_step_of_a_fit_is_not_missed_by_binary_dust() -> None:
+    # 50.8 mm is 2 in; the step of ISO 286 is over 50 up to 65 for s.
+    inch = ask(interface="2in", outer="3in", fit="H7/s6", interference="")
+    assert (
+        inch["tight"] == ask(interface="50.8", outer="76.2", fit="H7/s6", interference="")["tight"]
+    )
+
+
+@pytest.mark.parametrize("key", ["interface", "outer", "length", "interference"])
+def test_what_is_needed(key: str) -> None:
+    with pytest.raises(InputError, match=f"Give --{key}"):
+        ask(**{key: ""})
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"fit": "H7/s6"}, "not both"),
+        ({"fit": "H7/g6", "interference": ""}, "clearance fit: nothing is pressed"),
+        ({"fit": "s6/H7", "interference": ""}, "the hole comes first"),
+        ({"interference": "0"}, "larger than zero"),
+        ({"interference": "-0.02"}, "larger than zero"),
+        ({"interference": "20"}, "Check the unit"),
+        ({"interference": "0.5"}, "can't carry it"),
+        ({"interface": "0"}, "larger than zero"),
+        ({"length": "0"}, "length 0 mm: this dimension is larger than zero"),
+        ({"length": "-5"}, "negative"),
+        ({"outer": "45"}, "If 45 is the outside radius, give the diameter, 90 mm"),
+        ({"outer": "60"}, "must be larger than the interface"),
+        ({"interface": "30", "inner": "40"}, "radius of the interface, give the diameter, 60 mm"),
+        ({"inner": "60"}, "must be smaller than the interface"),
+        ({"interface": "6mm"}, "at most 12 times"),
+        ({"outer_material": "unobtainium"}, "Use one of steel, mild-steel"),
+        ({"outer_material": "e=200000,nu=0.3"}, "needs alpha too"),
+        ({"outer_material": "steel,colour=red"}, "no value of a material"),
+        ({"outer_material": "steel,e=200"}, "e lies between"),
+        ({"outer_material": "steel,nu=lots"}, "no number"),
+        ({"inner_material": "e=2e5,nu=0.3,alpha=1e-5", "rpm": "500"}, "rho=7850"),
+        ({"friction": "1.2"}, "between 0 and 1"),
+        ({"friction": "slippery"}, "no number"),
+        ({"friction": "0.1", "condition": "dry"}, "not both"),
+        ({"condition": "wet"}, "dry, oiled, shrink"),
+        ({"clearance": "3"}, "more than a hundredth"),
+        ({"room_temp": "68C"}, "68F is 20C"),
+        ({"heat_cap": "15C"}, "hotter than the room"),
+        ({"use": "gear"}, "collar, cup, bushing, sleeve"),
+        ({"outer_rz": "0.5mm"}, "smoother than Rz 200 um"),
+        ({"pin": "20"}, "given as solid"),
+        ({"inner": "40", "pin": "20"}, "nearly the size of its bore"),
+        ({"rpm": "-5"}, "negative"),
+    ],
+    ids=str,
+)
+def test_what_is_refused(changes: dict[str, str], words: str) -> None:
+    with pytest.raises(InputError) as caught:
+        ask(**changes)
+    assert words in str(caught.value)
+
+
+def test_an_instrument_may_be_named_and_must_be_known() -> None:
+    assert ask(interface="60@micrometer")["pressure_mpa"] == ask()["pressure_mpa"]
+    with pytest.raises(InputError, match="not listed"):
+        ask(interface="60@eyeball")
+
+
+@pytest.mark.parametrize(
+    ("changes", "readings"),
+    [
+        ({"interface": "2.5", "outer": "90"}, ("2.5in", "2.5mm")),
+        ({"interface": "60", "outer": "3.5"}, ("3.5in", "3.5mm")),
+        ({"interface": "60", "outer": "90mm", "unit": "in"}, ("60mm", "60in")),
+    ],
+)
+def test_a_bare_number_plausible_only_in_the_other_unit(
+    changes: dict[str, str], readings: tuple[str, str]
+) -> None:
+    with pytest.raises(AmbiguousError) as caught:
+        ask(**changes)
+    assert caught.value.readings == readings
+
+
+def test_a_size_that_iso_286_does_not_cover_is_refused() -> None:
+    with pytest.raises(OffTableError, match="up to and including 3150"):
+        ask(interface="4000", outer="5000", fit="H7/s6", interference="")
+
+
+def test_past_the_cap_the_safer_way_is_named() -> None:
+    found = ask(interference="0.055")
+    ways = {way["way"]: way["verdict"] for way in found["ways"]}
+    assert ways == {"press": "go", "heat": "no-go", "cool": "check", "heat-and-cool": "go"}
+    assert has(found["reasons"], "instead heat the outer ring to 120 C and cool")

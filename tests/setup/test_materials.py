@@ -1,0 +1,35 @@
+"""Materials are found by any of their spellings and by no other."""
+
+from __future__ import annotations
+
+import pytest
+
+from fitcheck.errors import InputError
+from fitcheck.setup.materials import material, material_names
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("steel", "steel"),
+        ("Bearing Steel", "bearing-steel"),
+        ("52100", "bearing-steel"),
+        ("cast-aluminum", "cast-aluminium"),
+        ("cast iron", "grey-iron"),
+        (" DUCTILE  iron ", "ductile-iron"),
+    ],
+)
+def test_a_material_by_its_spellings(text: str, name: str) -> None:
+    assert material(text).name == name
+
+
+@pytest.mark.parametrize("text", ["", "kryptonite", "stee"])
+def test_an_unknown_material_lists_the_known(text: str) -> None:
+    with pytest.raises(InputError) as caught:
+        material(text)
+    for name in material_names():
+        assert name in str(caught.value)
+
+
+def test_a_value_names_its_source() -> None:
+    assert "from memory" in material("steel").source
