@@ -1,0 +1,1 @@
+"""Supplier lists: reading, understanding and crossing them."""

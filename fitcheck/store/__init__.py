@@ -1,0 +1,1 @@
+"""The shop's own data: SQLite by default, PostgreSQL where branches share it."""
