@@ -7,8 +7,7 @@ from typing import Any
 import click
 
 from fitcheck.cli.common import Command, aligned, json_option, print_json, unit_option
-from fitcheck.job.oil import answer
-from fitcheck.job.oil_text import OilRequest
+from fitcheck.job.oil import OilRequest, answer
 from fitcheck.report.text import bullets, cautions_text, heading, verdict_text
 
 EXAMPLES = """\b

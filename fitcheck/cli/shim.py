@@ -7,8 +7,7 @@ from typing import Any
 import click
 
 from fitcheck.cli.common import Command, json_option, print_json, unit_option
-from fitcheck.job.shim import answer
-from fitcheck.job.shim_text import ShimRequest
+from fitcheck.job.shim import ShimRequest, answer
 from fitcheck.report.text import bullets, cautions_text, heading, paragraph, verdict_text
 from fitcheck.setup.settings import CONDITIONS, METHODS, MOUNTINGS, POSITIONS
 

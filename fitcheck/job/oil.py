@@ -28,6 +28,8 @@ from fitcheck.setup.oil import (
 )
 from fitcheck.tables import table
 
+__all__ = ["OilRequest", "answer"]
+
 Answer = dict[str, Any]
 
 GO, CHECK, NO_GO = "go", "check", "no-go"
@@ -47,7 +49,7 @@ class _Hub:
     strictest_bar: float
     widest_bar: float
     limit_share: float
-    expansion_per_k: float
+    expansion: float
     atmosphere_bar: float
 
     def pressure_bar(self, fill: float) -> float:
@@ -60,7 +62,7 @@ class _Hub:
             fill_fraction=fill,
             from_c=self.from_c,
             to_c=self.to_c,
-            expansion_per_k=self.expansion_per_k,
+            expansion=self.expansion,
             atmosphere_bar=self.atmosphere_bar,
         )
 
@@ -69,7 +71,7 @@ class _Hub:
         return warm_fraction(
             fill_fraction=fill,
             warmer_k=max(0.0, self.to_c - self.from_c),
-            expansion_per_k=self.expansion_per_k,
+            expansion=self.expansion,
         )
 
 
@@ -171,7 +173,7 @@ def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
         strictest_bar=min(limits),
         widest_bar=max(limits),
         limit_share=share.number("value"),
-        expansion_per_k=expansion.number("value"),
+        expansion=expansion.number("value"),
         atmosphere_bar=atmosphere.number("value"),
     )
     return hub, sources
@@ -265,7 +267,7 @@ def _most(hub: _Hub) -> float | None:
         pressure_bar=hub.limit_bar,
         from_c=hub.from_c,
         to_c=hub.to_c,
-        expansion_per_k=hub.expansion_per_k,
+        expansion=hub.expansion,
         atmosphere_bar=hub.atmosphere_bar,
     )
     return math.floor(most * 100.0) / 100.0

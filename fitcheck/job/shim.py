@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fitcheck.errors import InputError
+from fitcheck.errors import FitcheckError, InputError
 from fitcheck.job.shim_drag import drag_answer
 from fitcheck.job.shim_pack import GapWay, PlayWay, pack_answer
 from fitcheck.job.shim_text import (
@@ -17,7 +17,7 @@ from fitcheck.job.shim_text import (
     refuse_mixed,
 )
 from fitcheck.quantities import Quantity, length, temperature_c
-from fitcheck.setup.materials import material
+from fitcheck.setup.materials import Material, material, material_names
 from fitcheck.setup.settings import (
     CONDITIONS,
     METHODS,
@@ -34,6 +34,8 @@ from fitcheck.setup.settings import (
 )
 from fitcheck.setup.shims import end_play_growth_mm
 from fitcheck.units import LENGTH, TORQUE
+
+__all__ = ["ShimRequest", "answer"]
 
 Answer = dict[str, Any]
 
@@ -281,6 +283,17 @@ def _alloy(housing: str) -> bool:
     return bool(name) and (name in ("light-alloy", "magnesium") or "alumin" in name)
 
 
+def _material(name: str, place: str) -> Material:
+    try:
+        return material(_HOUSINGS.get(name, name))
+    except FitcheckError as error:
+        raise InputError(
+            value=f"{place} {name}",
+            rule=error.rule,
+            todo=f"Use one of {', '.join((*_HOUSINGS, *material_names()))}",
+        ) from None
+
+
 def _add_heat(found: Answer, request: ShimRequest, position: Position | None) -> None:
     """What the setting becomes when housing and shaft warm up; only where that was asked."""
     asked = {"--span": request.span, "--service-temp": request.service_temp}
@@ -295,8 +308,8 @@ def _add_heat(found: Answer, request: ShimRequest, position: Position | None) ->
             "material and the temperature at work",
             todo="Give --span, --housing and --service-temp together",
         )
-    housing = material(_HOUSINGS.get(request.housing, request.housing))
-    shaft = material(_HOUSINGS.get(request.shaft_material, request.shaft_material))
+    housing = _material(request.housing, "--housing")
+    shaft = _material(request.shaft_material, "--shaft-material")
     room = setting_limit("room_c")
     room_c = temperature_c(request.room_temp) if request.room_temp else room.value
     warmer = temperature_c(request.service_temp) - room_c

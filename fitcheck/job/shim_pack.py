@@ -146,7 +146,8 @@ def _reading_notes(reading: Reading) -> list[str]:
     if reading.strays_mm:
         strays = ", ".join(plain(round(v, 4)) for v in reading.strays_mm)
         notes.append(f"{reading.place} {strays} mm stands apart from the others and is left out")
-    if reading.place != "end play" and reading.spread_mm > setting_limit("gap_spread_mm").value:
+    allowed = setting_limit("gap_spread_mm").value + DUST_MM
+    if reading.place != "end play" and reading.spread_mm > allowed:
         notes.append(
             f"the places differ by {reading.spread_mm:.3f} mm: the cap or flange went down "
             "crooked; tighten evenly, turn, and measure again"

@@ -135,7 +135,7 @@ def head_space_pressure_bar(
     fill_fraction: float,
     from_c: float,
     to_c: float,
-    expansion_per_k: float,
+    expansion: float,
     atmosphere_bar: float,
 ) -> float:
     """Gauge pressure in a sealed hub that was closed cold and has warmed up.
@@ -146,7 +146,7 @@ def head_space_pressure_bar(
         Share of the cavity filled when it was closed, 0 to 1.
     from_c, to_c : float
         Temperature when it was closed, and now [C].
-    expansion_per_k : float
+    expansion : float
         Growth of the oil's volume [1/K].
     atmosphere_bar : float
         Pressure of the air outside, absolute [bar].
@@ -171,7 +171,7 @@ def head_space_pressure_bar(
     Half, 70 % and 90 % full from 20 to 80 C give 0.26, 0.34 and 0.95 bar. Matches.
 
     >>> [round(head_space_pressure_bar(fill_fraction=f, from_c=20, to_c=80,
-    ...                                expansion_per_k=0.0007, atmosphere_bar=1.01325), 2)
+    ...                                expansion=0.0007, atmosphere_bar=1.01325), 2)
     ...  for f in (0.5, 0.7, 0.9)]
     [0.26, 0.34, 0.95]
 
@@ -186,7 +186,7 @@ def head_space_pressure_bar(
             todo="Check the sign and the unit",
         )
     air = 1.0 - warm_fraction(
-        fill_fraction=fill_fraction, warmer_k=to_c - from_c, expansion_per_k=expansion_per_k
+        fill_fraction=fill_fraction, warmer_k=to_c - from_c, expansion=expansion
     )
     if air <= 0.0:
         return math.inf
@@ -194,7 +194,7 @@ def head_space_pressure_bar(
     return atmosphere_bar * (squeezed - 1.0)
 
 
-def warm_fraction(*, fill_fraction: float, warmer_k: float, expansion_per_k: float) -> float:
+def warm_fraction(*, fill_fraction: float, warmer_k: float, expansion: float) -> float:
     """Share of the cavity that the oil takes once it has warmed up; over 1 it is pushed out.
 
     Parameters
@@ -203,15 +203,15 @@ def warm_fraction(*, fill_fraction: float, warmer_k: float, expansion_per_k: flo
         Share filled cold, 0 to 1.
     warmer_k : float
         How much warmer it has become [K].
-    expansion_per_k : float
+    expansion : float
         Growth of the oil's volume [1/K].
 
     Examples
     --------
-    >>> round(warm_fraction(fill_fraction=0.5, warmer_k=60, expansion_per_k=0.0007), 3)
+    >>> round(warm_fraction(fill_fraction=0.5, warmer_k=60, expansion=0.0007), 3)
     0.521
     """
-    return fill_fraction * (1.0 + expansion_per_k * warmer_k)
+    return fill_fraction * (1.0 + expansion * warmer_k)
 
 
 def fill_at_pressure(
@@ -219,7 +219,7 @@ def fill_at_pressure(
     pressure_bar: float,
     from_c: float,
     to_c: float,
-    expansion_per_k: float,
+    expansion: float,
     atmosphere_bar: float,
 ) -> float:
     """Share at which a sealed hub reaches a pressure: the most that may be filled.
@@ -230,7 +230,7 @@ def fill_at_pressure(
         Gauge pressure, positive [bar].
     from_c, to_c : float
         Temperature when it is closed, and at work [C].
-    expansion_per_k : float
+    expansion : float
         Growth of the oil's volume [1/K].
     atmosphere_bar : float
         Pressure of the air outside, absolute [bar].
@@ -247,7 +247,7 @@ def fill_at_pressure(
 
     Examples
     --------
-    >>> round(fill_at_pressure(pressure_bar=0.3, from_c=20, to_c=80, expansion_per_k=0.0007,
+    >>> round(fill_at_pressure(pressure_bar=0.3, from_c=20, to_c=80, expansion=0.0007,
     ...                        atmosphere_bar=1.01325), 2)
     0.63
     """
@@ -257,7 +257,7 @@ def fill_at_pressure(
     squeeze = 1.0 + pressure_bar / atmosphere_bar
     if squeeze <= ratio:
         return 0.0
-    return (squeeze - ratio) / (squeeze * (1.0 + expansion_per_k * (to_c - from_c)) - ratio)
+    return (squeeze - ratio) / (squeeze * (1.0 + expansion * (to_c - from_c)) - ratio)
 
 
 def lip_limit_rows() -> tuple[Row, ...]:

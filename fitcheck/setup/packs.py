@@ -108,7 +108,8 @@ def best_pack(*, shelf: Sequence[Shim], low_mm: float, high_mm: float) -> Pack:
     scale = _GRID_PER_MM / unit
     low = max(0, math.ceil(low_mm * scale - _DUST))
     high = math.floor(high_mm * scale + _DUST)
-    middle = (low_mm + high_mm) / 2.0 * scale
+    # Rounded, so that binary dust cannot part two packs that are equally near.
+    middle = round((low_mm + high_mm) / 2.0 * scale, 6)
     taken, inside = _best(steps, low=low, high=high, middle=middle)
     total = sum(step * count for step, count in taken.items()) * unit / _GRID_PER_MM
     grids = {step * unit: count for step, count in taken.items()}

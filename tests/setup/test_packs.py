@@ -127,7 +127,6 @@ def test_both_ends_of_the_window_belong_to_it(low: float, high: float, total: fl
     if total is None:
         assert not pack.inside
     else:
-        # Of two packs of as many shims as can be told apart, fewer win.
         assert pack.inside
         assert pack.total_mm == total
 

@@ -147,7 +147,7 @@ def test_new_and_used_are_asked_for_only_where_they_differ() -> None:
     assert setting_for(use="loader-hub", method="drag", condition="used").as_written == (
         "6 to 12 lbf.ft"
     )
-    with pytest.raises(InputError, match="new 15 to 20 lbf.ft, used 6 to 12 lbf.ft"):
+    with pytest.raises(InputError, match=r"new 15 to 20 lbf.ft, used 6 to 12 lbf.ft"):
         setting_for(use="loader-hub", method="drag")
 
 

@@ -1,0 +1,55 @@
+"""`fitcheck oil` as a person and as a program use it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+
+import pytest
+
+Run = Callable[..., tuple[int, str, str]]
+
+
+def test_oil_as_json(run: Run) -> None:
+    status, out, err = run("oil", "--volume", "4l", "--fill", "0.7", "--shaft", "80", "--json")
+    assert (status, err) == (0, "")
+    found = json.loads(out)
+    assert (found["verdict"], found["fill_fraction"], found["volume_l"]) == ("no-go", 0.7, 2.8)
+    assert (round(found["pressure_bar"], 2), found["limit_bar"]) == (0.34, 0.3)
+
+
+def test_oil_as_text(run: Run) -> None:
+    status, out, err = run("oil", "--diameter", "240", "--length", "150", "--shaft", "80")
+    assert (status, err) == (0, "")
+    lines = out.splitlines()
+    assert lines[0] == "Oil: GO"
+    for line in (
+        "  put in    3.39 l of 6.79 l",
+        "  level     120.0 mm over the lowest point",
+        "  pressure  0.26 bar at 80 C",
+        "  limit     0.30 bar",
+        "  at most   62% full",
+        "   70%  4.75 l  0.34 bar  NO-GO",
+        "Cautions",
+        "Sources",
+    ):
+        assert line in lines
+    assert max(len(line) for line in lines) <= 80
+
+
+def test_a_full_hub_has_no_head_space(run: Run) -> None:
+    _, out, _ = run("oil", "--fill", "1")
+    assert "  pressure  no head-space at 80 C" in out.splitlines()
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("--fill", "50"), "Did you mean 50%?"),
+        (("--diameter", "100", "--length", "50", "--level", "120"), "above the top"),
+    ],
+)
+def test_wrong_usage(run: Run, words: tuple[str, ...], message: str) -> None:
+    status, out, err = run("oil", *words)
+    assert (status, out) == (2, "")
+    assert message in err

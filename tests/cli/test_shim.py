@@ -1,0 +1,81 @@
+"""`fitcheck shim` as a person and as a program use it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+
+import pytest
+
+Run = Callable[..., tuple[int, str, str]]
+
+PLAY = (
+    *("shim", "--method", "end-play", "--measured", "0.30@indicator", "--position", "cap"),
+    *("--use", "trailer-wheel", "--fitted", "0.20x3,0.10x2", "--have", "0.05x4,0.10x4"),
+)
+
+
+def test_a_pack_as_json(run: Run) -> None:
+    status, out, err = run(*PLAY, "--json")
+    assert (status, err) == (0, "")
+    found = json.loads(out)
+    assert (found["verdict"], found["direction"]) == ("go", "remove")
+    assert found["pack_mm"] == 0.576
+    assert found["picks"] == [{"thickness_mm": 0.2, "count": 3}]
+    assert (found["count"], found["expected_mm"]) == (3, 0.1)
+
+
+def test_a_pack_as_text(run: Run) -> None:
+    status, out, err = run(*PLAY)
+    assert (status, err) == (0, "")
+    assert out.startswith("Setting by end-play: GO\n")
+    for line in (
+        "  change    remove 0.224 mm",
+        "  take      3 x 0.2 mm",
+        "  out       5 shims, 0.800 mm",
+        "  in        3 shims, 0.600 mm",
+        "  left over 2 x 0.1 mm",
+        "  expect    0.100 mm end play",
+        "Measure again after fitting",
+        "Cautions",
+        "Sources",
+    ):
+        assert line in out.splitlines()
+    assert max(len(line) for line in out.splitlines()) <= 80
+
+
+def test_a_measured_shim_shows_its_label(run: Run) -> None:
+    _, out, _ = run("shim", "--method", "lead", "--measured", "0.102", "--have", "0.10=0.102x4")
+    assert "  take      1 x 0.102 mm, labelled 0.1 mm" in out.splitlines()
+
+
+def test_drag_as_text(run: Run) -> None:
+    status, out, _ = run(
+        *("shim", "--method", "drag", "--pull", "60lbf", "--radius", "8-5/16in"),
+        *("--use", "loader-hub", "--condition", "new"),
+    )
+    assert status == 0
+    assert out.startswith("Setting by drag: NO-GO\n")
+    assert "  change    loosen" in out.splitlines()
+    assert max(len(line) for line in out.splitlines()) <= 80
+
+
+def test_no_pack_is_an_answer(run: Run) -> None:
+    status, out, _ = run("shim", "--method", "lead", "--measured", "1.2", "--have", "0.5x1")
+    assert status == 0
+    assert "no pack from this shelf" in " ".join(out.split())
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "message"),
+    [
+        (("--method", "free-gap", "--measured", "-0.2"), 2, "can't be negative"),
+        (("--method", "free-gap", "--measured", "0.5", "--use", "cart"), 1, "trailer-wheel"),
+        (("--method", "wire"), 2, "wire"),
+        ((), 2, "the way is needed"),
+    ],
+)
+def test_failures(run: Run, words: tuple[str, ...], status: int, message: str) -> None:
+    found, out, err = run("shim", *words)
+    assert (found, out) == (status, "")
+    assert message in err

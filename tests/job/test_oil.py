@@ -1,0 +1,187 @@
+"""What `fitcheck oil` answers: quantity, pressure against the lip, and every refusal."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from fitcheck.errors import InputError
+from fitcheck.job.oil import answer
+from fitcheck.job.oil_text import OilRequest
+
+
+def oil(**options: Any) -> dict[str, Any]:
+    return answer(OilRequest(**options))
+
+
+def said(found: dict[str, Any], words: str) -> bool:
+    return any(words in reason for reason in found["reasons"])
+
+
+def test_half_full_holds_where_seven_tenths_does_not() -> None:
+    half, more = (oil(volume="4l", fill=fill, shaft="80") for fill in ("0.5", "0.7"))
+    assert (half["verdict"], more["verdict"]) == ("go", "no-go")
+    assert (half["pressure_bar"], more["pressure_bar"]) == (
+        pytest.approx(0.26, abs=0.005),
+        pytest.approx(0.34, abs=0.005),
+    )
+    assert half["limit_bar"] == more["limit_bar"] == 0.3
+    assert said(more, "too full, oil is pushed past the lip; fill no more than 62 %")
+    assert any("Tribology Handbook" in source for source in half["sources"])
+
+
+def test_the_keys_of_the_answer() -> None:
+    assert set(oil()) == {
+        *("verdict", "fill_fraction", "volume_l", "cavity_l", "level_mm", "pressure_bar"),
+        *("limit_bar", "fill_at_limit", "vented", "from_c", "to_c", "table", "reasons"),
+        *("cautions", "sources"),
+    }
+
+
+@pytest.mark.parametrize(
+    ("shaft", "limit", "verdict"),
+    [("75", 0.6, "go"), ("75.01", 0.3, "no-go"), ("3in", 0.3, "no-go"), ("2.95in", 0.6, "go")],
+)
+def test_the_shaft_sets_the_limit(shaft: str, limit: float, verdict: str) -> None:
+    found = oil(fill="0.7", shaft=shaft)
+    assert (found["limit_bar"], found["verdict"]) == (limit, verdict)
+
+
+def test_just_under_the_limit_is_borderline() -> None:
+    assert oil(fill="0.55", shaft="80")["verdict"] == "check"  # 0.2736 of 0.3 bar
+    assert oil(fill="0.52", shaft="80")["verdict"] == "go"  # 0.2654
+    assert oil(fill="0.62", shaft="80")["verdict"] == "check"
+    assert oil(fill="0.63", shaft="80")["verdict"] == "no-go"
+    assert oil(fill="0.5", shaft="80")["fill_at_limit"] == 0.62
+
+
+def test_the_table_shows_other_fills() -> None:
+    table = oil(volume="4l", shaft="80")["table"]
+    assert [row["fill_fraction"] for row in table] == [0.5, 0.6, 0.7, 0.9]
+    assert [round(row["pressure_bar"], 2) for row in table] == [0.26, 0.29, 0.34, 0.95]
+    assert [row["verdict"] for row in table] == ["go", "check", "no-go", "no-go"]
+    assert [row["volume_l"] for row in table] == pytest.approx([2.0, 2.4, 2.8, 3.6])
+
+
+def test_a_cylinder_to_its_level() -> None:
+    found = oil(diameter="200", length="100", level="100", shaft="60")
+    assert found["fill_fraction"] == 0.5
+    assert found["cavity_l"] == pytest.approx(math.pi, abs=1e-4)
+    assert found["volume_l"] == pytest.approx(math.pi / 2, abs=1e-4)
+    assert found["level_mm"] == pytest.approx(100.0)
+    assert said(found, "a level of 100 mm in a cavity of 200 mm is 50 % of it")
+    quarter = oil(diameter="200", length="100", level="50", shaft="60")
+    assert quarter["fill_fraction"] == pytest.approx(0.1955, abs=1e-4)
+
+
+def test_a_share_gives_the_level_to_fill_to() -> None:
+    assert oil(diameter="10in", length="4in", fill="50%")["level_mm"] == pytest.approx(127.0)
+    assert oil(diameter="10", length="4", unit="in")["level_mm"] == pytest.approx(127.0)
+
+
+def test_a_level_alone_gives_the_share_and_no_quantity() -> None:
+    found = oil(diameter="200", level="100")
+    assert (found["fill_fraction"], found["volume_l"], found["cavity_l"]) == (0.5, None, None)
+
+
+def test_half_is_taken_where_nothing_is_said() -> None:
+    found = oil(volume="3l", shaft="60")
+    assert found["volume_l"] == 1.5
+    assert said(found, "the usual 50 % is taken")
+
+
+def test_without_a_shaft_the_strictest_and_the_widest_limit_decide() -> None:
+    assert oil(fill="0.5")["verdict"] == "go"
+    assert oil(fill="0.5")["limit_bar"] is None
+    assert oil(fill="0.7")["verdict"] == "check"
+    assert said(oil(fill="0.7"), "give --shaft")
+    assert oil(fill="0.9")["verdict"] == "no-go"
+
+
+def test_a_vent_takes_the_pressure_away() -> None:
+    found = oil(fill="0.7", shaft="80", vented=True)
+    assert (found["verdict"], found["pressure_bar"], found["fill_at_limit"]) == ("go", 0.0, None)
+    assert said(found, "blocked, it would reach 0.34 bar")
+    assert said(found, "fuller than the usual 50 %")
+    assert any("breather" in caution for caution in found["cautions"])
+    assert oil(fill="0.75", vented=True)["verdict"] == "go"
+    assert oil(fill="0.76", vented=True)["verdict"] == "check"
+
+
+@pytest.mark.parametrize("vented", [False, True])
+def test_no_head_space_is_no_go(vented: bool) -> None:
+    found = oil(fill="1", shaft="60", vented=vented)
+    assert found["verdict"] == "no-go"
+    assert said(found, "leaves no head-space")
+    assert found["pressure_bar"] == (0.0 if vented else None)
+    assert oil(fill="0.97", vented=vented)["verdict"] == "no-go"
+
+
+def test_little_oil_is_checked() -> None:
+    assert oil(fill="0.29", shaft="60")["verdict"] == "check"
+    assert oil(fill="0.3", shaft="60")["verdict"] == "go"
+
+
+def test_heat_of_the_air_alone_may_be_too_much() -> None:
+    found = oil(fill="0.4", shaft="80", to_temp="130C")
+    assert found["verdict"] == "no-go"
+    assert found["fill_at_limit"] == 0.0
+    assert said(found, "the heat of the air alone is too much")
+
+
+def test_cooling_draws_a_vacuum() -> None:
+    found = oil(fill="0.5", shaft="80", from_temp="60C", to_temp="5C")
+    assert found["pressure_bar"] < 0
+    assert found["verdict"] == "go"
+    assert said(found, "a vacuum")
+    assert any("draws in dirt" in caution for caution in found["cautions"])
+    assert oil(fill="0.5", shaft="80", from_temp="20C", to_temp="20C")["pressure_bar"] == 0.0
+
+
+def test_fahrenheit_and_percent() -> None:
+    found = oil(fill="50 %", shaft="80", from_temp="68F", to_temp="176F")
+    assert (found["from_c"], found["to_c"]) == (20.0, 80.0)
+    assert found["pressure_bar"] == pytest.approx(0.2609, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        ({"fill": "1.01"}, "over 0 and up to 1. Did you mean 1.01%"),
+        ({"fill": "50"}, "Did you mean 50%"),
+        ({"fill": "150%"}, "over 0 and up to 1"),
+        ({"fill": "0"}, "over 0 and up to 1"),
+        ({"fill": "-0.5"}, "over 0 and up to 1"),
+        ({"fill": "half"}, "a fill is a number"),
+        ({"fill": "nan"}, "a fill is a number"),
+        ({"fill": "50%l"}, "a fill is a number"),
+        ({"fill": "0.5", "level": "50", "diameter": "100"}, "by its share or by its level"),
+        ({"level": "50"}, "by the diameter of the cavity"),
+        ({"level": "50", "volume": "3l"}, "by the diameter of the cavity"),
+        ({"level": "101", "diameter": "100", "length": "50"}, "above the top"),
+        ({"level": "0", "diameter": "100", "length": "50"}, "larger than zero"),
+        ({"level": "-5", "diameter": "100", "length": "50"}, "can't be negative"),
+        ({"volume": "3l", "diameter": "100"}, "by its volume or by its diameter"),
+        ({"volume": "0l"}, "has a volume"),
+        ({"volume": "3mm"}, "a volume is wanted"),
+        ({"diameter": "100"}, "needs the length"),
+        ({"length": "100"}, "needs its diameter"),
+        ({"diameter": "0", "length": "10"}, "larger than zero"),
+        ({"shaft": "2"}, "from 3 to 1000 mm"),
+        ({"shaft": "1001"}, "from 3 to 1000 mm"),
+        ({"shaft": "80C"}, "a length is wanted"),
+        ({"to_temp": "151C"}, "-40 to 150 C"),
+        ({"from_temp": "-41C"}, "-40 to 150 C"),
+        ({"to_temp": "warm"}, "--to-temp warm"),
+    ],
+)
+def test_refusals(options: dict[str, Any], words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        oil(**options)
+
+
+@pytest.mark.parametrize("edge", ["-40C", "150C"])
+def test_the_ends_of_the_temperatures_belong_to_them(edge: str) -> None:
+    assert oil(to_temp=edge)["to_c"] == float(edge.removesuffix("C"))

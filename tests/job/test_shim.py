@@ -1,0 +1,557 @@
+"""What `fitcheck shim` answers: way, pack, shims, what to expect, and every refusal."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from fitcheck.errors import AmbiguousError, FitcheckError, InputError, NotKnownError
+from fitcheck.job.shim import answer
+from fitcheck.job.shim_text import ShimRequest, read_shims, read_target
+
+KEYS = {
+    *("verdict", "method", "position", "measured_mm", "fitted_mm", "target", "pack_mm"),
+    *("change_mm", "direction", "picks", "count", "picked_mm", "expected_mm", "order_mm"),
+    *("counted_out", "counted_in", "left_over", "nearest", "measure_again", "nut_procedure"),
+    *("reasons", "cautions", "sources"),
+}
+
+
+def shim(**options: Any) -> dict[str, Any]:
+    return answer(ShimRequest(**options))
+
+
+def play(measured: str = "0.30", **options: Any) -> dict[str, Any]:
+    """End play under a cap, 0.05 to 0.10 mm wanted."""
+    values: dict[str, Any] = {"position": "cap", "target": "0.05..0.10mm", "fitted": "0.20x4"}
+    return shim(method="end-play", measured=[measured], **(values | options))
+
+
+def gap(measured: str = "0.51", **options: Any) -> dict[str, Any]:
+    """A free gap under a cap."""
+    return shim(method="free-gap", measured=[measured], **({"position": "cap"} | options))
+
+
+def drag(**options: Any) -> dict[str, Any]:
+    values: dict[str, Any] = {"pull": ["100N"], "radius": "200mm", "target": "15..25N.m"}
+    return shim(method="drag", **(values | options))
+
+
+def said(found: dict[str, Any], words: str) -> bool:
+    return any(words in reason for reason in found["reasons"])
+
+
+def test_every_answer_has_the_same_keys() -> None:
+    for found in (play(), gap(), shim(method="lead", measured=["1.2"])):
+        assert set(found) == KEYS
+    assert set(drag()) == KEYS | {"torque_nm", "base_drag_nm", "compared_nm", "pull_at_target_n"}
+
+
+# --- end play -----------------------------------------------------------------------------------
+
+
+def test_end_play_that_holds_leaves_the_pack() -> None:
+    found = play("0.075")
+    assert (found["verdict"], found["direction"], found["change_mm"]) == ("go", "none", 0.0)
+    assert found["pack_mm"] == found["fitted_mm"] == 0.8
+    assert found["expected_mm"] == 0.075
+    assert found["counted_in"] == found["counted_out"] == {"count": 4, "mm": 0.8}
+
+
+@pytest.mark.parametrize(
+    ("measured", "direction"),
+    [("0.049", "add"), ("0.050", "none"), ("0.100", "none"), ("0.101", "remove")],
+)
+def test_both_ends_of_the_target_belong_to_it(measured: str, direction: str) -> None:
+    assert play(measured)["direction"] == direction
+
+
+@pytest.mark.parametrize(
+    ("measured", "verdict"),
+    [("0.055", "check"), ("0.062", "go"), ("0.088", "go"), ("0.095", "check")],
+)
+def test_near_an_end_an_indicator_is_not_sure(measured: str, verdict: str) -> None:
+    found = play(measured)
+    assert found["verdict"] == verdict
+    assert said(found, "measure again, several times") == (verdict == "check")
+
+
+@pytest.mark.parametrize(
+    ("position", "measured", "direction"),
+    [
+        ("cap", "0.30", "remove"),
+        ("retainer", "0.30", "remove"),
+        ("spacer", "0.30", "remove"),
+        ("behind-cup", "0.30", "add"),
+        ("cap", "0.01", "add"),
+        ("behind-cup", "0.01", "remove"),
+    ],
+)
+def test_where_the_shims_sit_decides(position: str, measured: str, direction: str) -> None:
+    found = play(measured, position=position, have=["0.05x9,0.10x9,0.15x2"])
+    assert found["direction"] == direction
+    assert found["change_mm"] == pytest.approx(abs(float(measured) - 0.075))
+    sign = 1 if direction == "add" else -1
+    assert found["pack_mm"] == pytest.approx(0.8 + sign * found["change_mm"])
+    assert found["verdict"] == "go"
+    assert 0.05 <= found["expected_mm"] <= 0.10
+    # The end play that is expected follows from the shims that were picked.
+    change = found["picked_mm"] - 0.8
+    side = -1 if position == "behind-cup" else 1
+    assert found["expected_mm"] == pytest.approx(float(measured) + side * change, abs=1e-4)
+
+
+def test_old_shims_go_back_in_and_the_rest_is_left_over() -> None:
+    found = play(fitted="0.20x3,0.10x2", have=["0.38x1"])
+    assert found["counted_out"] == {"count": 5, "mm": 0.8}
+    assert found["picks"] == [{"thickness_mm": 0.38, "count": 1}, {"thickness_mm": 0.2, "count": 1}]
+    assert found["counted_in"] == {"count": 2, "mm": 0.58}
+    assert found["left_over"] == [
+        {"thickness_mm": 0.2, "count": 2},
+        {"thickness_mm": 0.1, "count": 2},
+    ]
+    assert found["order_mm"] == [0.38, 0.2]
+    assert said(found, "the thickest next to the flange")
+
+
+def test_no_pack_from_this_shelf_is_an_answer_with_the_nearest() -> None:
+    found = play(target="0.06..0.09mm", fitted="0.40x2")
+    assert found["verdict"] == "no-go"
+    assert (found["picks"], found["expected_mm"]) == ([], None)
+    assert found["nearest"]["picks"] == [{"thickness_mm": 0.4, "count": 1}]
+    assert found["nearest"]["expected_mm"] == pytest.approx(-0.1)
+    assert said(found, "no pack from this shelf")
+
+
+def test_a_pack_too_thin_to_take_from_says_what_else_it_may_be() -> None:
+    found = play("0.90", fitted="0.10x2")
+    assert (found["verdict"], found["pack_mm"]) == ("no-go", None)
+    assert said(found, "with no shim at all the set still has 0.7 mm end play")
+
+
+def test_a_pack_of_unknown_shims_needs_the_shelf() -> None:
+    found = play(fitted="0.80mm")
+    assert (found["verdict"], found["pack_mm"]) == ("check", 0.575)
+    assert found["counted_out"] is None
+    assert said(found, "give --have")
+    found = play(fitted="0.80mm", have=["0.50x1,0.10x1"])
+    assert (found["verdict"], found["picked_mm"]) == ("go", 0.6)
+
+
+def test_without_the_old_pack_something_can_be_added_but_nothing_taken() -> None:
+    found = play("0.01", fitted="", have=["0.05x3"])
+    assert (found["verdict"], found["direction"], found["pack_mm"]) == ("go", "add", None)
+    assert found["picks"] == [{"thickness_mm": 0.05, "count": 1}]
+    assert found["expected_mm"] == pytest.approx(0.06)
+    found = play("0.30", fitted="", have=["0.05x3"])
+    assert (found["verdict"], found["direction"]) == ("check", "remove")
+    assert said(found, "count it out with --fitted")
+
+
+def test_a_measured_pack_that_does_not_add_up_is_said() -> None:
+    # Four labelled shims: 0.02 and 4 x 0.005 mm are allowed.
+    assert play("0.075", pack_measured="0.84")["verdict"] == "go"
+    found = play("0.075", pack_measured="0.841")
+    assert found["verdict"] == "check"
+    assert "add up to 0.800 mm, 0.041 mm less" in found["reasons"][0]
+    assert play("0.30", pack_measured="0.82")["fitted_mm"] == 0.82
+
+
+def test_a_measured_pack_of_measured_shims_has_less_room() -> None:
+    shims = "0.20=0.200x4"
+    assert play("0.075", fitted=shims, pack_measured="0.82")["verdict"] == "go"
+    assert play("0.075", fitted=shims, pack_measured="0.821")["verdict"] == "check"
+
+
+def test_measured_thickness_counts_and_a_wrong_label_is_said() -> None:
+    found = play(fitted="0.80mm", have=["0.60=0.575x1,0.60x1"])
+    assert found["picks"] == [{"thickness_mm": 0.575, "count": 1, "label_mm": 0.6}]
+    assert said(found, "a shim labelled 0.6 mm measures 0.575 mm")
+    assert not said(play(fitted="0.80mm", have=["0.60=0.580x1"]), "labelled")
+
+
+def test_several_readings_are_averaged_and_a_scatter_is_said() -> None:
+    found = shim(
+        method="end-play",
+        measured=["0.07", "0.08"],
+        position="cap",
+        target="0.05..0.10mm",
+    )
+    assert found["measured_mm"] == 0.075
+    found = shim(
+        method="end-play", measured=["0.05", "0.10"], position="cap", target="0.05..0.10mm"
+    )
+    assert said(found, "the readings differ by 0.050 mm")
+
+
+def test_a_preload_may_be_the_target() -> None:
+    found = play("0.10", target="-0.06..-0.02mm", have=["0.05x1,0.01x4"])
+    assert found["change_mm"] == pytest.approx(0.14)
+    assert -0.06 <= found["expected_mm"] <= -0.02
+
+
+def test_inches_are_shown_beside() -> None:
+    found = play("0.012", unit="in", target="0.002..0.004in", fitted="0.008x4")
+    assert said(found, "0.305 mm (0.012 in) end play measured")
+
+
+# --- free gap, lead, solder -----------------------------------------------------------------------
+
+
+def test_one_reading_three_packs() -> None:
+    packs = {
+        method: shim(method=method, measured=["0.60"])["pack_mm"]
+        for method in ("free-gap", "lead", "solder")
+    }
+    assert packs == {"free-gap": 0.5, "lead": 0.6, "solder": 0.473}
+
+
+def test_a_fitted_pack_inside_the_tolerance_stays() -> None:
+    assert gap(fitted="0.45x1")["direction"] == "none"
+    assert gap(fitted="0.46x1")["direction"] == "none"
+    assert gap(fitted="0.47x1")["direction"] == "remove"
+    assert gap(fitted="0.36x1")["direction"] == "none"
+    assert gap(fitted="0.35x1")["direction"] == "add"
+    found = gap(fitted="0.42x1", tolerance="0.005")
+    assert (found["direction"], found["change_mm"]) == ("remove", pytest.approx(0.01))
+
+
+def test_expected_preload_follows_from_what_was_picked() -> None:
+    assert gap(have=["0.40x1"])["expected_mm"] == pytest.approx(-0.11)
+    assert gap()["expected_mm"] == pytest.approx(-0.1)
+    assert shim(method="lead", measured=["1.2"], have=["1.2x1"])["expected_mm"] is None
+
+
+def test_gaps_that_differ_mean_a_crooked_cap() -> None:
+    found = shim(method="free-gap", measured=["0.48", "0.53"], position="cap")
+    assert not said(found, "crooked")
+    found = shim(method="free-gap", measured=["0.48", "0.54"], position="cap")
+    assert said(found, "the places differ by 0.060 mm")
+
+
+def test_the_torque_proves_the_pack() -> None:
+    assert "too high, add shims" in gap(target="4..6N.m")["measure_again"]
+    assert "manual's figure" in gap()["measure_again"]
+    lead = shim(method="lead", measured=["1.2"], target="4..6N.m", position="behind-cup")
+    assert "too high, remove shims" in lead["measure_again"]
+
+
+# --- drag -----------------------------------------------------------------------------------------
+
+
+def test_torque_and_pull_at_the_target() -> None:
+    found = drag()
+    assert (found["torque_nm"], found["verdict"]) == (20.0, "go")
+    assert found["pull_at_target_n"] == {"low": 75.0, "high": 125.0}
+    assert found["pack_mm"] is None
+
+
+@pytest.mark.parametrize(
+    ("torque", "verdict"),
+    [("14.99", "no-go"), ("15", "go"), ("25", "go"), ("25.01", "no-go")],
+)
+def test_both_ends_of_the_drag_belong_to_it(torque: str, verdict: str) -> None:
+    assert drag(pull=(), radius="", measured=[torque])["verdict"] == verdict
+
+
+@pytest.mark.parametrize(
+    ("position", "torque", "direction"),
+    [
+        ("", "10", "tighten"),
+        ("", "30", "loosen"),
+        ("cap", "10", "remove"),
+        ("cap", "30", "add"),
+        ("behind-cup", "10", "add"),
+        ("behind-cup", "30", "remove"),
+    ],
+)
+def test_too_little_drag_wants_preload(position: str, torque: str, direction: str) -> None:
+    found = drag(pull=(), radius="", measured=[torque], position=position, have=["0.05x4,0.1x2"])
+    assert (found["verdict"], found["direction"]) == ("no-go", direction)
+    assert found["change_mm"] is None
+    assert said(found, "0.05 mm") == bool(position)
+
+
+def test_a_base_drag_is_taken_off() -> None:
+    found = drag(base_drag="2N.m", target="17..19N.m")
+    assert (found["compared_nm"], found["base_drag_nm"], found["verdict"]) == (18.0, 2.0, "go")
+    assert found["pull_at_target_n"] == {"low": 95.0, "high": 105.0}
+    assert drag(base_drag="10N")["base_drag_nm"] == 2.0
+
+
+def test_a_range_of_the_whole_torque_takes_nothing_off() -> None:
+    found = drag(target="", use="crane-wheel-hub", pull=["40N"], base_drag="3N.m")
+    assert (found["compared_nm"], found["verdict"]) == (8.0, "go")
+    assert said(found, "the range of this use is that of the whole torque")
+
+
+def test_a_use_set_by_the_rise_needs_the_base_drag() -> None:
+    with pytest.raises(InputError, match="rise of the drag over the base drag"):
+        drag(target="", use="planetary-hub", condition="new")
+
+
+def test_the_diameter_counts_half() -> None:
+    assert drag(radius="", diameter="400mm")["torque_nm"] == 20.0
+
+
+def test_a_radius_that_may_be_a_diameter_is_asked_about() -> None:
+    assert drag(radius="300mm")["torque_nm"] == 30.0
+    with pytest.raises(AmbiguousError) as refused:
+        drag(radius="301mm")
+    assert "a diameter: --diameter 301mm" in refused.value.readings[0]
+    assert "--diameter 602mm" in refused.value.readings[1]
+    assert drag(radius="", diameter="602mm")["torque_nm"] == pytest.approx(30.1)
+
+
+def test_a_torque_twice_the_range_hints_at_the_diameter() -> None:
+    assert any("not the diameter" in c for c in drag(pull=["200N"])["cautions"])
+    assert not any("not the diameter" in c for c in drag()["cautions"])
+
+
+def test_a_bare_radius_of_inches_is_asked_about() -> None:
+    with pytest.raises(AmbiguousError, match=r"8\.3125mm or as 8\.3125in"):
+        drag(radius="8.3125")
+    with pytest.raises(InputError, match="20 mm from the middle"):
+        drag(radius="19mm")
+    assert drag(radius="20mm")["torque_nm"] == 2.0
+
+
+def test_drag_without_a_target_gives_the_torque() -> None:
+    found = drag(target="")
+    assert (found["verdict"], found["torque_nm"]) == ("check", 20.0)
+
+
+def test_used_bearings_get_a_third_to_a_half() -> None:
+    assert said(drag(condition="used"), "5 N.m to 12.5 N.m")
+    assert not said(drag(condition="new"), "third to a half")
+    assert any("a third of a turn" in c for c in drag(condition="used")["cautions"])
+
+
+# --- heat -----------------------------------------------------------------------------------------
+
+
+def test_what_heat_does_to_a_light_alloy_housing() -> None:
+    heat = {"housing": "light-alloy", "span": "100mm", "service_temp": "80C"}
+    found = play("0.075", **heat)
+    assert found["end_play_growth_mm"] == pytest.approx(0.0588)
+    assert found["expected_hot_mm"] == pytest.approx(0.1338)
+    assert said(found, "(21.5 - 11.7) millionths x 100 mm x 60 K = 0.059 mm more end play")
+    assert any("light-alloy" in caution for caution in found["cautions"])
+    tighter = play("0.055", position="spacer", target="0.02..0.09mm", **heat)
+    assert tighter["expected_hot_mm"] == pytest.approx(-0.0038)
+    assert tighter["verdict"] == "check"
+    assert said(tighter, "turns into 0.004 mm of preload")
+
+
+def test_heat_starts_at_the_shop_temperature() -> None:
+    heat = {"housing": "aluminium", "span": "100mm", "service_temp": "80C", "room_temp": "80C"}
+    assert play("0.075", **heat)["end_play_growth_mm"] == 0.0
+    assert "end_play_growth_mm" not in play("0.075", housing="aluminium")
+
+
+def test_heat_needs_all_three_and_a_mounting() -> None:
+    with pytest.raises(InputError, match="--housing"):
+        play("0.075", span="100mm", service_temp="80C")
+    with pytest.raises(InputError, match="how the pair is mounted"):
+        play(
+            "0.075",
+            position="behind-cup",
+            housing="aluminium",
+            span="100mm",
+            service_temp="80C",
+        )
+    with pytest.raises(InputError, match=r"grey-iron, .*titanium$"):
+        play("0.075", housing="wood", span="100mm", service_temp="80C")
+
+
+# --- uses, sources --------------------------------------------------------------------------------
+
+
+def test_a_use_brings_range_place_procedure_and_source() -> None:
+    found = shim(method="end-play", measured=["0.08"], position="spacer", use="trailer-wheel")
+    assert found["target"] == {"low_mm": 0.025, "high_mm": 0.127, "text": "0.025 to 0.127 mm"}
+    assert found["nut_procedure"]
+    assert any("from memory" in source for source in found["sources"])
+    assert shim(method="free-gap", measured=["0.5"], use="kingpin-cap")["position"] == "cap"
+
+
+def test_a_given_target_goes_before_that_of_the_use() -> None:
+    found = shim(
+        method="end-play",
+        measured=["0.08"],
+        position="cap",
+        use="trailer-wheel",
+        target="0.01..0.03mm",
+    )
+    assert found["direction"] == "remove"
+    assert said(found, "not that of the use")
+
+
+# --- refusals -------------------------------------------------------------------------------------
+
+REFUSALS: list[tuple[dict[str, Any], type[FitcheckError], str]] = [
+    ({}, InputError, "--method .not given"),
+    ({"method": "wire"}, InputError, "no such method"),
+    ({"method": "free-gap"}, InputError, "free-gap needs the gap"),
+    ({"method": "free-gap", "measured": ["-0.2"]}, InputError, "a gap can't be negative"),
+    ({"method": "free-gap", "measured": ["0"]}, InputError, "a gap of nothing"),
+    ({"method": "free-gap", "measured": ["0.1"]}, InputError, "no larger than the 0.1 mm"),
+    ({"method": "free-gap", "measured": ["11mm"]}, InputError, "a gap over 10 mm"),
+    ({"method": "free-gap", "measured": ["20"]}, AmbiguousError, "20mm or as 20thou"),
+    ({"method": "lead", "measured": ["-1"]}, InputError, "a crushed piece can't be negative"),
+    ({"method": "solder", "measured": ["0.12"]}, InputError, "0.127 mm of preload"),
+    ({"method": "lead", "measured": ["1"], "pull": ["5N"]}, InputError, "belongs to the method"),
+    ({"method": "lead", "measured": ["x"]}, InputError, "--measured x"),
+    ({"method": "lead", "measured": ["1@eye"]}, InputError, "not listed"),
+    ({"method": "lead", "measured": ["1"], "condition": "old"}, InputError, "new or used"),
+    (
+        {"method": "free-gap", "measured": ["0.5"], "position": "behind-cup"},
+        InputError,
+        "a thinner pack would give play",
+    ),
+    (
+        {"method": "solder", "measured": ["0.5"], "position": "behind-cup"},
+        InputError,
+        "check where the shims sit",
+    ),
+    (
+        {"method": "free-gap", "measured": ["0.5"], "target": "0.1..0.2mm"},
+        InputError,
+        "takes no end play for a target",
+    ),
+    (
+        {"method": "free-gap", "measured": ["0.5"], "use": "trailer-wheel"},
+        InputError,
+        "set by end play",
+    ),
+    ({"method": "free-gap", "measured": ["0.5"], "use": "cart"}, NotKnownError, "trailer-wheel"),
+    (
+        {"method": "free-gap", "measured": ["0.5"], "pack_measured": "0.8"},
+        InputError,
+        "held against the shims",
+    ),
+    (
+        {"method": "free-gap", "measured": ["0.5"], "tolerance": "far"},
+        InputError,
+        "--tolerance",
+    ),
+]
+
+
+@pytest.mark.parametrize(("options", "kind", "words"), REFUSALS)
+def test_refusals(options: dict[str, Any], kind: type[FitcheckError], words: str) -> None:
+    with pytest.raises(kind, match=words):
+        shim(**options)
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        ({"position": ""}, "decides whether one is added or removed"),
+        ({"position": "flange"}, "no such place"),
+        ({"target": ""}, "end play is set to a range"),
+        ({"target": "0.10..0.05mm"}, "upside down"),
+        ({"target": "0.10..0.10mm"}, "has no width"),
+        ({"target": "0.10"}, "a range from low to high"),
+        ({"target": "..0.10"}, "a range from low to high"),
+        ({"target": "0.001in..0.1mm"}, "different units, in and mm"),
+        ({"target": "3..5N.m"}, "checked by a length, and this is a torque"),
+        ({"target": "3..5C"}, "unit of temperature"),
+        ({"measured": "0"}, "may be preloaded"),
+        ({"measured": "-0.1"}, "an end play can't be negative"),
+        ({"measured": "3mm"}, "over 2 mm is no setting"),
+        ({"measured": "5"}, "5mm or as 5thou"),
+        ({"tolerance": "0.02"}, "its range in the target"),
+        ({"fitted": "0.10xtwo"}, "a whole number"),
+        ({"fitted": "4x0.10"}, "thickness first"),
+        ({"fitted": "0.10x"}, "a whole number"),
+        ({"fitted": "0.10x0"}, "from 1 to"),
+        ({"fitted": "0,10x4"}, "semicolons"),
+        ({"fitted": "11x1"}, "up to 10 mm thick"),
+        ({"have": ["0.10=x1"]}, "--have 0.10=x1"),
+    ],
+)
+def test_refusals_of_end_play(options: dict[str, Any], words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        play(**options)
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        ({"pull": ()}, "--pull"),
+        ({"radius": ""}, "--radius"),
+        ({"diameter": "400mm"}, "not both"),
+        ({"measured": ["20N.m"]}, "Give one of the two"),
+        ({"pull": ["20mm"]}, "a force is wanted"),
+        ({"pull": ["-20N"]}, "can't be negative"),
+        ({"pull": ["0N"]}, "larger than zero"),
+        ({"radius": "0mm"}, "larger than zero"),
+        ({"radius": "far"}, "--radius far"),
+        ({"base_drag": "30N.m"}, "larger than the whole running torque"),
+        ({"base_drag": "-1N.m"}, "can't be negative"),
+        ({"target": "0.1..0.2mm"}, "checked by a torque, and this is a length"),
+        ({"target": "25..15N.m"}, "upside down"),
+        ({"tolerance": "0.1"}, "torque finds no thickness"),
+        ({"target": "", "use": "trailer-wheel"}, "set by end play"),
+        ({"target": "", "use": "loader-hub"}, "new and used bearings"),
+        ({"radius": "", "pull": (), "measured": ["20N.m"], "base_drag": "5N"}, "by its radius"),
+    ],
+)
+def test_refusals_of_drag(options: dict[str, Any], words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        drag(**options)
+
+
+@pytest.mark.parametrize(
+    "options",
+    [
+        {"target": "0.002..0.004in"},
+        {"measured": "0.012in", "target": "0.05..0.10"},
+        {"have": ["0.005inx4"]},
+        {"fitted": "0.008inx4"},
+    ],
+)
+def test_bare_lengths_beside_inches_are_asked_about(options: dict[str, Any]) -> None:
+    with pytest.raises(AmbiguousError, match=r"mm or as .*in"):
+        play(**options)
+
+
+def test_stated_units_may_be_mixed() -> None:
+    found = play("0.012in", fitted="0.20mmx4", have=["0.001inx9"])
+    assert found["verdict"] == "go"
+    assert play("0.012", unit="in", fitted="0.20mmx4")["measured_mm"] == pytest.approx(0.3048)
+
+
+# --- reading text ---------------------------------------------------------------------------------
+
+
+def test_a_unit_at_the_end_is_that_of_both() -> None:
+    found = read_target("0.001..0.007in", unit="mm", dimension="length")
+    assert (round(found.low, 4), round(found.high, 4)) == (0.0254, 0.1778)
+    assert read_target("3 .. 5 lbf.ft", unit="mm", dimension="torque").text == "3 to 5 lbf.ft"
+
+
+def test_a_unit_at_the_low_end_only_can_be_read_two_ways() -> None:
+    with pytest.raises(AmbiguousError) as refused:
+        read_target("0.001in..0.007", unit="mm", dimension="length")
+    assert refused.value.readings == ("0.001..0.007in", "0.001in..0.007mm")
+    assert read_target("0.01mm..0.02", unit="mm", dimension="length").high == 0.02
+
+
+@pytest.mark.parametrize(
+    "text", ["0.10x4,0.20x2", "0.10mm x 4, 0.20mm x 2", "0,10x4;0,20x2", "0.10×4,0.20*2"]
+)
+def test_ways_to_write_a_pack(text: str) -> None:
+    found = read_shims([text], unit="mm", place="--have")
+    assert [(s.thickness_mm, s.count) for s in found.shims] == [(0.1, 4), (0.2, 2)]
+    assert (found.count, round(found.total_mm, 6), found.counted) == (6, 0.8, True)
+
+
+def test_inch_shims_and_lone_ones() -> None:
+    found = read_shims(["0.004inx2", "5 thou x 1"], unit="mm", place="--have")
+    assert [round(s.thickness_mm, 4) for s in found.shims] == [0.1016, 0.127]
+    assert not read_shims(["0.80"], unit="mm", place="--fitted").counted
+    assert read_shims(["0.80x1"], unit="mm", place="--fitted").counted
+    assert read_shims(["0.80,0.1"], unit="mm", place="--fitted").count == 2
