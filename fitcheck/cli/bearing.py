@@ -10,7 +10,7 @@ from fitcheck.cli.common import Command, json_option, print_json, unit_option
 from fitcheck.identify import CERTAINTY
 from fitcheck.job.answers import DEFAULT_TOP
 from fitcheck.job.bearing import PLACES, SEATS, BearingRequest, answer
-from fitcheck.report.text import cautions_text, checks_text, identification_text
+from fitcheck.report.text import cautions_text, checks_text, identification_text, sources_text
 
 EXAMPLES = """\b
 Examples:
@@ -103,6 +103,7 @@ def bearing(
     click.echo(identification_text(found, what="bearing", label="designation"))
     for text in (
         checks_text(found.get("seats", ()), title="Seats of the leading bearing", name="seat"),
+        sources_text(found["sources"]),
         cautions_text(found["cautions"]),
     ):
         if text:

@@ -29,6 +29,12 @@ def hub(*, sheet: str | None, blank: bool, as_json: bool) -> None:
     for, whether the seats hold, and which readings to take again.
     """
     if blank:
+        if sheet is not None or as_json:
+            raise InputError(
+                value="--blank",
+                rule="the empty sheet is TOML text and reads no other sheet",
+                todo="Use `fitcheck hub --blank` by itself, or leave --blank out",
+            )
         from fitcheck.job.blank import BLANK_SHEET
 
         click.echo(BLANK_SHEET, nl=False)

@@ -10,7 +10,7 @@ from fitcheck.cli.common import Command, json_option, print_json, unit_option
 from fitcheck.identify import CERTAINTY
 from fitcheck.job.answers import DEFAULT_TOP
 from fitcheck.job.seal import PLACES, SealRequest, answer
-from fitcheck.report.text import cautions_text, checks_text, identification_text
+from fitcheck.report.text import cautions_text, checks_text, identification_text, sources_text
 
 EXAMPLES = """\b
 Examples:
@@ -113,6 +113,7 @@ def seal(
         checks_text(found["checks"], title="Seats of the leading size", name="what"),
         _counterface_text(found),
         _duty_text(found),
+        sources_text(found["sources"]),
         cautions_text(found["cautions"]),
     ):
         if text:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
+from fitcheck.accounts import ORDER_SWAPPED, UNIT_MIXED, Value
 from fitcheck.advice import NextReading
 from fitcheck.errors import InputError
 from fitcheck.identify import (
@@ -15,6 +16,7 @@ from fitcheck.identify import (
     Identification,
     MarkLikelihood,
     candidate_verdict,
+    place_states,
 )
 from fitcheck.marks import checked, mark_probability, random_probability
 from fitcheck.parts.family import CLEAN, Family, Size
@@ -28,6 +30,10 @@ DEFAULT_TOP = 10
 _ORDER = (GO, CHECK, NO_GO)
 # Sizes below this share are counted among the others.
 _LISTED = 1e-4
+# A limit is not passed by what the conversion of an inch leaves behind.
+_SLACK_MM = 5e-4
+# How sure the leading size is to be before a question is asked about it.
+_LIKELY = 0.5
 
 
 def readings_from(
@@ -164,16 +170,32 @@ def identification_answer(
             {"finding": f.finding, "probability": f.probability, "reason": f.reason}
             for f in found.findings
         ],
-        "next_reading": None
-        if following is None
-        else {
-            "reading": following.reading,
-            "instrument": following.instrument,
-            "reason": following.reason,
-            "expected_certainty": round(following.expected_certainty, 3),
-        },
+        "next_reading": _next(found, following, readings),
         "readings": [reading_answer(readings[place]) for place in sorted(readings)],
     }
+
+
+def _next(
+    found: Identification, following: NextReading | None, readings: Mapping[str, Reading]
+) -> Answer | None:
+    """The reading to take next; a ``check`` always has one."""
+    if following is not None:
+        return asked(
+            reading=following.reading,
+            instrument=following.instrument,
+            reason=following.reason,
+            certainty=following.expected_certainty,
+        )
+    if found.verdict != CHECK:
+        return None
+    top = found.candidates[0].probability if found.candidates else 0.0
+    for place in sorted(readings):
+        for note in readings[place].notes():
+            reason = note.removeprefix(f"{place}: ")
+            tool = readings[place].instrument
+            return asked(reading=place, instrument=tool, reason=reason, certainty=top)
+    reason = "every place is read: read the number on the old part as a second witness"
+    return asked(reading="mark", instrument="eye", reason=reason, certainty=top)
 
 
 def reading_answer(reading: Reading) -> Answer:
@@ -203,12 +225,80 @@ def place_reasons(
             continue
         state = explanations[0][0]
         lower, upper = view.limits(*nominal)
-        lines.append(_reason(reading, nominal[0] + lower, nominal[0] + upper, state))
+        low, high = nominal[0] + lower, nominal[0] + upper
+        if _is_restated(family, candidate, reading):
+            lines.append(
+                f"{_given(reading)}: fits in another unit or order only (expected {low:.3f} to "
+                f"{high:.3f} mm)"
+            )
+        else:
+            lines.append(_reason(reading, low, high, state))
     return lines
 
 
+def restated_places(
+    family: Family, found: Identification, readings: Mapping[str, Reading]
+) -> tuple[str, ...]:
+    """The places whose readings fit the leading size in another unit or order only."""
+    if not found.candidates or found.candidates[0].probability < _LIKELY:
+        return ()
+    top = found.candidates[0]
+    return tuple(p for p in top.explanations if _is_restated(family, top, readings[p]))
+
+
+def _is_restated(family: Family, candidate: Candidate, reading: Reading) -> bool:
+    as_written = Value(reading.place, reading.mean_mm, reading.standard_error_mm)
+    return not place_states(family, candidate.size, as_written)
+
+
+def question(
+    found: Identification, restated: Sequence[str], readings: Mapping[str, Reading]
+) -> Answer | None:
+    """What to settle first where readings fit in another unit or order only, or None."""
+    mistakes = [f for f in found.findings if f.finding in (UNIT_MIXED, ORDER_SWAPPED)]
+    if not restated or not mistakes:
+        return None
+    todo = (
+        "write the unit with each number"
+        if mistakes[0].finding == UNIT_MIXED
+        else "give each reading its own place"
+    )
+    return asked(
+        reading=restated[0],
+        instrument=readings[restated[0]].instrument,
+        reason=f"is this so? {mistakes[0].reason}. If it is, {todo}; if not, read it again",
+        certainty=found.candidates[0].probability,
+    )
+
+
+def asked(*, reading: str, instrument: str, reason: str, certainty: float) -> Answer:
+    """A reading that is asked for, as data.
+
+    Parameters
+    ----------
+    reading : str
+        The place to read.
+    instrument : str
+        What to read it with.
+    reason : str
+        Why.
+    certainty : float
+        The share of the leading size to expect after it [-].
+    """
+    return {
+        "reading": reading,
+        "instrument": instrument,
+        "reason": reason,
+        "expected_certainty": round(certainty, 3),
+    }
+
+
+def _given(reading: Reading) -> str:
+    return f"{reading.place} {plain(round(reading.mean_mm, 3))} mm"
+
+
 def _reason(reading: Reading, low_mm: float, high_mm: float, state: str) -> str:
-    given = f"{reading.place} {plain(round(reading.mean_mm, 3))} mm"
+    given = _given(reading)
     if state not in (CLEAN, "set-lip"):
         return f"{given}: {state.replace('-', ' ')} (expected {low_mm:.3f} to {high_mm:.3f} mm)"
     if reading.place == "pocket":
@@ -218,7 +308,7 @@ def _reason(reading: Reading, low_mm: float, high_mm: float, state: str) -> str:
         return f"{given}: the seal leaves {spare:.2f} mm"
     if state == "set-lip":
         return f"{given}: a worn and set lip; new it reads {low_mm:.2f} to {high_mm:.2f} mm"
-    if low_mm <= reading.mean_mm <= high_mm:
+    if low_mm - _SLACK_MM < reading.mean_mm < high_mm + _SLACK_MM:
         return f"{given}: within {low_mm:.3f} to {high_mm:.3f} mm"
     by = max(low_mm - reading.mean_mm, reading.mean_mm - high_mm)
     if by <= 3.0 * reading.standard_error_mm:

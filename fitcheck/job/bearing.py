@@ -7,22 +7,35 @@ from dataclasses import dataclass, field
 
 from fitcheck.advice import next_reading
 from fitcheck.assess.seat import Seat, housing_seat, journal_seat
-from fitcheck.errors import InputError
+from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.identify import CERTAINTY, CHECK, NO_GO, Candidate, identify
 from fitcheck.job.answers import (
     DEFAULT_TOP,
     Answer,
+    asked,
     cautions,
     checked_certainty,
     checked_top,
     identification_answer,
     mark_evidence,
+    question,
+    reading_answer,
     readings_from,
+    restated_places,
     worst,
 )
+from fitcheck.job.sources import bearing_sources, reading_sources
 from fitcheck.marks import compact
-from fitcheck.parts.bearing import BORE, OD, bearing_family, bearing_sizes, look_alikes
+from fitcheck.parts.bearing import (
+    BORE,
+    MM_PER_INCH,
+    OD,
+    bearing_family,
+    bearing_sizes,
+    look_alikes,
+)
 from fitcheck.parts.family import Size
+from fitcheck.quantities import plain
 from fitcheck.readings import Reading
 
 PLACES = ("bore", "od", "width", "cone-width", "cup-width", "thickness")
@@ -75,7 +88,7 @@ def answer(request: BearingRequest) -> Answer:
         )
     mixed = _mixed_pair(request.mark)
     if mixed is not None:
-        return mixed
+        return {**mixed, "readings": [reading_answer(readings[p]) for p in sorted(readings)]}
     family = bearing_family()
     likelihood, unlisted = mark_evidence(request.mark, _mark_forms)
     found = identify(family, readings, certainty=certainty, mark=likelihood, mark_unlisted=unlisted)
@@ -88,7 +101,12 @@ def answer(request: BearingRequest) -> Answer:
         certainty=certainty,
         top=top,
     )
+    restated = restated_places(family, found, readings)
+    result["next_reading"] = question(found, restated, readings) or result["next_reading"]
     sizes = {c.size.label: c.size for c in found.candidates}
+    leader = result["candidates"][0]["designation"] if result["candidates"] else ""
+    if seats and leader:
+        _ask_units(sizes[leader], seats)
     for entry in result["candidates"]:
         size = sizes[entry["designation"]]
         entry["differs_from"] = look_alikes(size.label)
@@ -103,9 +121,56 @@ def answer(request: BearingRequest) -> Answer:
         for seat in result["seats"]:
             if seat["verdict"] != "go":
                 result["verdict"] = worst(result["verdict"], CHECK)
-                result["reasons"].append(f"{seat['seat']}: {seat['reason']}")
+                result["reasons"].append(seat["reason"])
+        _ask(result)
+    limits = bearing_sources(sizes[leader], readings) if leader else []
+    result["sources"] = [*limits, *reading_sources("bearing", {**readings, **seats})]
     result["cautions"] = cautions("bearing")
     return result
+
+
+SEAT_TOOLS = {"journal": "micrometer", "housing": "bore-gauge"}
+
+
+def _ask(result: Answer) -> None:
+    """Where the bearing is settled but a seat is not, ask for the reading that settles it."""
+    if result["verdict"] != CHECK or result["next_reading"] is not None:
+        return
+    for seat in result["seats"]:
+        if seat["verdict"] != "go" and seat["read_again"]:
+            result["next_reading"] = asked(
+                reading=seat["seat"],
+                instrument=SEAT_TOOLS[seat["seat"]],
+                reason=seat["read_again"].removeprefix(f"{seat['seat']}: "),
+                certainty=result["candidates"][0]["probability"],
+            )
+            return
+
+
+# A seat's diameter is near the bearing's; this far off it is of another place, or another unit.
+_ALIKE, _APART = 0.02, 0.2
+
+
+def _ask_units(size: Size, seats: dict[str, Reading]) -> None:
+    """Refuse a bare seat diameter that makes sense only in the other unit.
+
+    Raises
+    ------
+    AmbiguousError
+        Both readings are named.
+    """
+    for place, dimension in (("journal", BORE), ("housing", OD)):
+        nominal, reading = size.nominals[dimension], seats.get(place)
+        if nominal is None or reading is None or reading.stated:
+            continue
+        factor = MM_PER_INCH if reading.unit == "mm" else 1.0 / MM_PER_INCH
+        if (
+            abs(reading.mean_mm * factor / nominal[0] - 1.0) < _ALIKE
+            and abs(reading.mean_mm / nominal[0] - 1.0) > _APART
+        ):
+            written = reading.mean_mm if reading.unit == "mm" else reading.mean_mm / MM_PER_INCH
+            number = plain(round(written, 4))
+            raise AmbiguousError(value=f"{place} {number}", readings=(f"{number}in", f"{number}mm"))
 
 
 def _mark_forms(size: Size) -> Iterable[str]:
@@ -167,23 +232,38 @@ def _mixed_pair(marks: Sequence[str]) -> Answer | None:
     cups = {compact(s.details["cup"]): s.details["cup"] for s in sizes}
     pairs = {(compact(s.details["cone"]), compact(s.details["cup"])) for s in sizes}
     one, other = compact(named[0]), compact(named[1])
-    for cone, cup in ((one, other), (other, one)):
-        if (cone, cup) in pairs:
-            return None
-    for cone, cup in ((one, other), (other, one)):
-        if cone in cones and cup in cups:
-            right_cups = _partners(sizes, "cone", cone, "cup")
-            right_cones = _partners(sizes, "cup", cup, "cone")
-            return _mixed_answer(cones[cone], cups[cup], right_cups, right_cones)
-    return None
+    # Marks with a lost character or two still name one part each where no other part fits.
+    found = {
+        (cone, cup)
+        for first, second in ((one, other), (other, one))
+        for cone in _spelt_so(first, cones)
+        for cup in _spelt_so(second, cups)
+    }
+    if len(found) != 1 or found & pairs:
+        return None
+    cone, cup = found.pop()
+    right_cups = _partners(sizes, "cone", cone, "cup")
+    right_cones = _partners(sizes, "cup", cup, "cone")
+    return _mixed_answer(cones[cone], cups[cup], right_cups, right_cones)
+
+
+def _spelt_so(mark: str, names: Iterable[str]) -> list[str]:
+    """The names that a mark spells, each ``?`` standing for one character."""
+    return [
+        name
+        for name in names
+        if len(name) == len(mark)
+        and all(seen in ("?", true) for seen, true in zip(mark, name, strict=True))
+    ]
 
 
 def _split_pair(mark: str) -> list[str]:
     """A mark as its parts: cone and cup where it names both, else itself."""
     whole = compact(mark)
-    if "/" not in mark or any(whole == compact(s.label) for s in bearing_sizes()):
+    if any(whole == compact(s.label) for s in bearing_sizes()):
         return [mark]
-    return [part for part in mark.split("/") if part.strip()]
+    parts = mark.split("/") if "/" in mark else mark.replace(",", " ").split()
+    return [part for part in parts if part.strip()]
 
 
 def _partners(sizes: Iterable[Size], ring: str, name: str, other: str) -> list[str]:
@@ -196,6 +276,9 @@ def _mixed_answer(cone: str, cup: str, right_cups: list[str], right_cones: list[
         f"cone {cone} and cup {cup} do not belong together: cone {cone} runs in cup "
         f"{' or '.join(right_cups)}; cup {cup} takes cone {' or '.join(right_cones)}"
     )
+    sources = [s.source for s in bearing_sizes() if cone == s.details["cone"]]
+    sources += [s.source for s in bearing_sizes() if cup == s.details["cup"]]
+    sources = list(dict.fromkeys(sources))
     return {
         "verdict": NO_GO,
         "reasons": [reason],
@@ -211,5 +294,6 @@ def _mixed_answer(cone: str, cup: str, right_cups: list[str], right_cones: list[
             "expected_certainty": 1.0,
         },
         "readings": [],
+        "sources": sources,
         "cautions": cautions("bearing"),
     }

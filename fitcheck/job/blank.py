@@ -11,7 +11,8 @@ BLANK_SHEET = """\
 
 [job]
 title = ""
-machine = ""        # make no assumptions: what stands on its plate
+machine = ""        # what stands on its plate
+place = ""
 date = ""
 unit = "mm"         # mm or in: what a bare number means
 turning = ""        # hub or shaft: the member that turns
@@ -24,6 +25,7 @@ note = ""
 # One table for each lip seal. Replace them all together, whichever leaks.
 [[seal]]
 name = "inner seal"
+quantity = 1        # how many of them
 shaft = []          # unworn land beside the track, top and bottom; micrometer
 track = []          # in the worn track, where it is deepest; micrometer
 bore = []           # housing bore, two directions; bore gauge
@@ -43,12 +45,14 @@ oval = false        # the counterface is out of round
 # One table for each tapered bearing.
 [[bearing]]
 name = "inner bearing"
+quantity = 1
 mark = []           # the numbers on cone and cup, ? for a lost character
 bore = []           # of the cone, two directions; bore gauge
 od = []             # of the cup, two directions; micrometer
 width = ""          # assembled, cone seated in the cup; depth gauge
 cone_width = ""     # of the cone alone; caliper
 cup_width = ""      # of the cup alone; caliper
+thickness = ""      # a width, where it is not known which of the three
 journal = []        # where the cone sits, top and bottom; micrometer
 housing = []        # where the cup sits, two directions; bore gauge
 housing_material = "steel"   # steel, iron or light-alloy
@@ -89,6 +93,16 @@ housing_material = "steel"   # steel, iron or light-alloy
 # from_temp = ""    # when it is filled: 20C
 # to_temp = ""      # when it works: 80C
 # vented = false    # true where a breather is fitted and open
+
+# What closes the hub again, and what else is in it to look at.
+# [closing]
+# cotter_hole = ""     # diameter of the hole, and how far the pin goes through; caliper
+# cotter_through = ""
+# lock_plates = 0
+# thread_locker = 0    # bolts that had it
+# cover = ""           # o-ring, gasket or liquid
+# bushing = false      # true where a bushing runs beside a seal
+# universal_joints = 0
 
 # What is on the shelf already, by size or designation.
 [shelf]

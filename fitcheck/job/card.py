@@ -8,8 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from fitcheck.job.answers import Answer, cautions, worst
+from fitcheck.job.closing import prompts
 from fitcheck.job.positions import bearing_position, seal_position, unique
-from fitcheck.job.setup_positions import oil_position, press_position, shims_position
+from fitcheck.job.setup_positions import (
+    closing_position,
+    oil_position,
+    press_position,
+    shims_position,
+)
 from fitcheck.job.sheet import Sheet
 
 
@@ -25,6 +31,8 @@ def job_card(sheet: Sheet) -> Answer:
         *(press_position(entry, sheet) for entry in sheet.press),
         *(shims_position(entry, sheet) for entry in sheet.shims),
     ]
+    if sheet.closing is not None:
+        positions.append(closing_position(sheet.closing, sheet))
     if sheet.oil is not None:
         positions.append(oil_position(sheet.oil, sheet, seals=positions))
     return {
@@ -32,11 +40,38 @@ def job_card(sheet: Sheet) -> Answer:
         "job": _job(sheet),
         "positions": positions,
         "parts": _parts(positions, sheet),
+        "inspect": _inspect(positions, sheet),
+        "work": _work(positions),
         "settings": [entry for p in positions for entry in p["settings"]],
         "read_again": [entry for p in positions for entry in p["read_again"]],
         "cautions": _cautions(positions),
         "sources": unique(source for p in positions for source in p["sources"]),
     }
+
+
+# The way back together: worn seats first, what is pressed, the lands, the bearings' setting, and
+# what closes and fills the hub.
+_ASSEMBLY = ("bearing", "press", "seal", "shims", "closing", "oil")
+
+
+def _work(positions: Iterable[Answer]) -> list[Answer]:
+    """Every step of work, in the order of assembly."""
+    ordered = sorted(positions, key=lambda p: _ASSEMBLY.index(p["kind"]))
+    return [{"for": p["name"], "step": step} for p in ordered for step in p["work"]]
+
+
+def _inspect(positions: Iterable[Answer], sheet: Sheet) -> list[Answer]:
+    """What to look at before the hub is closed, for the parts that the sheet names."""
+    closing = sheet.closing
+    extra = {
+        "bushing": closing is not None and closing.bushing,
+        "universal-joint": closing is not None and closing.universal_joints > 0,
+    }
+    kinds = [
+        *dict.fromkeys(p["kind"] for p in positions),
+        *(k for k, named in extra.items() if named),
+    ]
+    return prompts(kinds)
 
 
 def _job(sheet: Sheet) -> Answer:
@@ -70,7 +105,7 @@ def _parts(positions: Iterable[Answer], sheet: Sheet) -> list[Answer]:
             else:
                 merged[key] = {**part, "for": list(part["for"])}
     for part in merged.values():
-        part["on_shelf"] = _plain_size(part["size"]) in on_shelf
+        part["on_shelf"] = part.get("on_shelf", False) or _plain_size(part["size"]) in on_shelf
     return list(merged.values())
 
 

@@ -6,10 +6,11 @@ modules that the single commands use, so that card and command can't disagree.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from fitcheck.errors import FitcheckError
+from fitcheck.errors import FitcheckError, InputError
 from fitcheck.job import bearing as bearing_job
 from fitcheck.job import seal as seal_job
 from fitcheck.job.answers import Answer
@@ -17,6 +18,8 @@ from fitcheck.job.sheet import BearingEntry, Position, SealEntry, Sheet
 
 # A leading size below this share is named as a possibility, not as a pick.
 _PICK = 0.6
+# Possibilities are sizes of at least this share, this many, if together they cover this much.
+_POSSIBLE, _AT_MOST, _COVERED = 0.02, 4, 0.8
 
 _SEAL_KINDS = {
     "shaft": "shaft",
@@ -68,6 +71,7 @@ def answered(
 
 def _seal_answer(entry: SealEntry, sheet: Sheet) -> Answer:
     job = sheet.job
+    _check_filled(entry, (*_SEAL_KINDS.values(), "mark"))
     return seal_job.answer(
         seal_job.SealRequest(
             readings={place: getattr(entry, key) for place, key in _SEAL_KINDS.items()},
@@ -93,6 +97,7 @@ def _seal_answer(entry: SealEntry, sheet: Sheet) -> Answer:
 def _bearing_answer(entry: BearingEntry, sheet: Sheet) -> Answer:
     job = sheet.job
     places = (*bearing_job.PLACES, *bearing_job.SEATS)
+    _check_filled(entry, (*(place.replace("-", "_") for place in places), "mark"))
     return bearing_job.answer(
         bearing_job.BearingRequest(
             readings={place: getattr(entry, place.replace("-", "_")) for place in places},
@@ -106,17 +111,35 @@ def _bearing_answer(entry: BearingEntry, sheet: Sheet) -> Answer:
     )
 
 
+def _check_filled(entry: Position, keys: Iterable[str]) -> None:
+    if not any(getattr(entry, key) for key in keys):
+        raise InputError(
+            value="nothing filled in",
+            rule="this position has no reading and no mark yet",
+            todo="Fill in what can be measured or read, or take its table out of the sheet",
+        )
+
+
+_OPTION = re.compile(r"--([a-z]+(?:-[a-z]+)*)")
+
+
+def _in_keys(message: str) -> str:
+    """A message with the keys of the sheet where it names options of a command."""
+    return _OPTION.sub(lambda found: found[1].replace("-", "_"), message)
+
+
 def _unanswered(kind: str, entry: Position, error: FitcheckError) -> Answer:
+    todo = _in_keys(error.todo)
     return {
         "name": entry.name,
         "kind": kind,
         "verdict": "check",
         "pick": None,
-        "reasons": [f"not answered: {error}"],
+        "reasons": [f"not answered: {_in_keys(str(error))}"],
         "work": [],
         "parts": [],
         "settings": [],
-        "read_again": [{"for": entry.name, "reading": "", "instrument": "", "reason": error.todo}],
+        "read_again": [{"for": entry.name, "reading": "", "instrument": "", "reason": todo}],
         "cautions": [],
         "sources": [],
         "answer": None,
@@ -127,7 +150,10 @@ def _found(kind: str, entry: SealEntry | BearingEntry, found: Answer) -> Answer:
     label = "size" if kind == "seal" else "designation"
     leading = found["candidates"][0] if found["candidates"] else None
     pick = leading[label] if leading and leading["probability"] >= _PICK else None
-    possible = [c[label] for c in found["candidates"] if c["probability"] >= 0.02][:4]
+    possible = [c for c in found["candidates"] if c["probability"] >= _POSSIBLE][:_AT_MOST]
+    # A few sizes can be asked for at a counter; the first few of many would mislead.
+    if sum(c["probability"] for c in possible) < _COVERED:
+        possible = []
     worn = found.get("counterface")
     way = worn["ways"][0] if worn and worn["ways"] else None
     reasons = list(found["reasons"])
@@ -143,7 +169,9 @@ def _found(kind: str, entry: SealEntry | BearingEntry, found: Answer) -> Answer:
         "pick": pick,
         "reasons": unique([*reasons, *_way_reasons(worn)]),
         "work": _work(kind, found, way),
-        "parts": _position_parts(kind, entry, found, pick=pick, possible=possible, way=way),
+        "parts": _position_parts(
+            kind, entry, found, pick=pick, possible=[c[label] for c in possible], way=way
+        ),
         "read_again": _read_again(entry.name, found, worn),
         "cautions": unique([*found["cautions"], *(worn or {}).get("cautions", [])]),
         "sources": _sources(found, leading, worn),
@@ -165,8 +193,7 @@ def _way_words(way: Mapping[str, Any]) -> str:
 
 
 def _seat_reasons(found: Answer) -> list[str]:
-    seats = [f"{s['seat']}: {s['reason']}" for s in found.get("seats", [])]
-    return seats + [check["reason"] for check in found.get("checks", [])]
+    return [seat["reason"] for seat in (*found.get("seats", ()), *found.get("checks", ()))]
 
 
 def _duty_reasons(found: Answer) -> list[str]:
@@ -185,7 +212,7 @@ def _duty_reasons(found: Answer) -> list[str]:
 def _work(kind: str, found: Answer, way: Mapping[str, Any] | None) -> list[str]:
     work: list[str] = []
     if way is not None:
-        work.append(f"{way['way'].replace('-', ' ')}:")
+        work.append(f"counterface, by {_way_words(way)}:")
         work += way["work"]
     if kind == "bearing":
         work += [
@@ -218,11 +245,14 @@ def _position_parts(
                 "order": bool(sure),
             }
         )
-    elif found["verdict"] == "no-go":
+    else:
+        no_size = found["verdict"] == "no-go" and found["unlisted"] >= _PICK
         parts.append(
             {
                 "what": what,
-                "size": "no listed size: order by its dimensions",
+                "size": "of no listed size: order by its dimensions"
+                if no_size
+                else "of a size to be settled",
                 "quantity": entry.quantity,
                 "for": [entry.name],
                 "order": False,
@@ -255,11 +285,24 @@ def _read_again(name: str, found: Answer, worn: Answer | None) -> list[Answer]:
                 {
                     "for": name,
                     "reading": seat["seat"],
-                    "instrument": "micrometer" if seat["seat"] == "journal" else "bore-gauge",
-                    "reason": seat["read_again"],
+                    "instrument": bearing_job.SEAT_TOOLS[seat["seat"]],
+                    "reason": seat["read_again"].removeprefix(f"{seat['seat']}: "),
                 }
             )
-    return entries
+    for check in found.get("checks", []):
+        if check["read_again"]:
+            place, tool = seal_job.SEAT_READINGS[check["what"]]
+            entries.append(
+                {
+                    "for": name,
+                    "reading": place,
+                    "instrument": tool,
+                    "reason": check["read_again"].removeprefix(f"{place}: "),
+                }
+            )
+    # Two reasons to take one reading are one reading; the first says it best.
+    first = {(entry["reading"], entry["instrument"]): entry for entry in reversed(entries)}
+    return [entry for entry in entries if entry in first.values()]
 
 
 _READING_KEYS = ("reading", "instrument", "reason")
@@ -267,6 +310,7 @@ _READING_KEYS = ("reading", "instrument", "reason")
 
 def _sources(found: Answer, leading: Answer | None, worn: Answer | None) -> list[str]:
     sources = [leading["source"]] if leading else []
+    sources += found["sources"]
     sources += [check["source"] for check in found.get("checks", [])]
     sources += [seat["source"] for seat in found.get("seats", [])]
     sources += (worn or {}).get("sources", [])

@@ -13,16 +13,20 @@ from fitcheck.identify import CERTAINTY, CHECK, NO_GO, Candidate, Identification
 from fitcheck.job.answers import (
     DEFAULT_TOP,
     Answer,
+    asked,
     cautions,
     checked_certainty,
     checked_top,
     identification_answer,
     mark_evidence,
+    question,
     readings_from,
+    restated_places,
     worst,
 )
 from fitcheck.job.sleeve import SleeveRequest
 from fitcheck.job.sleeve import answer as sleeve_answer
+from fitcheck.job.sources import reading_sources, seal_sources
 from fitcheck.marks import compact
 from fitcheck.parts.family import Size
 from fitcheck.parts.seal import BORE, CASES, SHAFT, WIDTH, seal_family
@@ -93,11 +97,55 @@ def answer(request: SealRequest) -> Answer:
         certainty=certainty,
         top=top,
     )
-    _add_checks(result, found, readings, request)
-    _add_counterface(result, found, readings, request)
-    _add_duty(result, found, readings, request)
-    result["cautions"] = cautions("seal")
+    # A reading that fits in another unit or order only says nothing about wear.
+    restated = restated_places(family, found, readings)
+    believed = {place: r for place, r in readings.items() if place not in restated}
+    if restated:
+        result["next_reading"] = question(found, restated, readings) or result["next_reading"]
+    _add_checks(result, found, believed, request)
+    if "shaft" not in restated:
+        _add_counterface(result, found, readings, request)
+    _add_duty(result, found, believed, request)
+    _ask(result)
+    size = _leading(found)
+    limits = seal_sources(size, readings, case=request.case) if size is not None else []
+    result["sources"] = [*limits, *reading_sources("seal", readings)]
+    worn = result.get("counterface", {}).get("cautions", ())
+    result["cautions"] = list(dict.fromkeys([*cautions("seal"), *worn]))
     return result
+
+
+# What a check of a seat is about -> the reading that settles it, and with what.
+SEAT_READINGS = {
+    "seal bore": ("bore", "bore-gauge"),
+    "counterface": ("shaft", "micrometer"),
+    "pocket": ("pocket", "depth-gauge"),
+}
+
+
+def _ask(result: Answer) -> None:
+    """Where the size is settled but the worn parts are not, ask for what settles them."""
+    if result["verdict"] != CHECK or result["next_reading"] is not None:
+        return
+    top = result["candidates"][0]["probability"] if result["candidates"] else 0.0
+    for entry in result.get("counterface", {}).get("read_again", []):
+        result["next_reading"] = asked(
+            reading=entry["reading"],
+            instrument=entry["instrument"],
+            reason=entry["reason"],
+            certainty=top,
+        )
+        return
+    for check in result["checks"]:
+        if check["verdict"] != "go" and check["read_again"]:
+            place, tool = SEAT_READINGS[check["what"]]
+            result["next_reading"] = asked(
+                reading=place,
+                instrument=tool,
+                reason=check["read_again"].removeprefix(f"{place}: "),
+                certainty=top,
+            )
+            return
 
 
 def _mark_forms(size: Size) -> Iterable[str]:

@@ -6,12 +6,14 @@ from collections.abc import Iterable
 from typing import Any
 
 from fitcheck.job.answers import Answer
+from fitcheck.job.closing import ClosingRequest
+from fitcheck.job.closing import answer as closing_answer
 from fitcheck.job.oil import answer as oil_answer
 from fitcheck.job.oil_text import OilRequest
 from fitcheck.job.positions import answered, unique
 from fitcheck.job.press import PressRequest
 from fitcheck.job.press import answer as press_answer
-from fitcheck.job.sheet import OilEntry, Position, PressEntry, Sheet, ShimsEntry
+from fitcheck.job.sheet import ClosingEntry, OilEntry, Position, PressEntry, Sheet, ShimsEntry
 from fitcheck.job.shim import answer as shim_answer
 from fitcheck.job.shim_text import ShimRequest
 from fitcheck.quantities import plain
@@ -155,6 +157,27 @@ def oil_position(entry: OilEntry, sheet: Sheet, *, seals: Iterable[Answer]) -> A
         }
 
     return answered(entry, "oil", ask, show)
+
+
+def closing_position(entry: ClosingEntry, sheet: Sheet) -> Answer:
+    """What closes the hub again."""
+
+    def ask() -> Answer:
+        return closing_answer(ClosingRequest(**_options(entry), unit=entry.unit or sheet.job.unit))
+
+    def show(found: Answer) -> Answer:
+        return {
+            "verdict": found["verdict"],
+            "pick": None,
+            "reasons": unique([*found["reasons"], *_noted(entry)]),
+            "work": found["work"],
+            "parts": [{**part, "for": [entry.name], "order": True} for part in found["parts"]],
+            "read_again": [],
+            "cautions": [],
+            "sources": found["sources"],
+        }
+
+    return answered(entry, "closing", ask, show)
 
 
 def _largest_shaft(seals: Iterable[Answer]) -> str:

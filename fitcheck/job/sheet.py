@@ -54,7 +54,7 @@ class Job(_Entry):
     speed: Text = ""
     temperature: Text = ""
     pressure: Text = ""
-    certainty: float = 0.95
+    certainty: float = Field(default=0.95, ge=0.5, le=1.0, allow_inf_nan=False)
 
 
 class Position(_Entry):
@@ -170,6 +170,20 @@ class OilEntry(Position):
     shaft: Text = ""
 
 
+class ClosingEntry(Position):
+    """What closes the hub again, and what else is in it to look at."""
+
+    name: Text = Field(default="closing", min_length=1)
+    cotter_hole: Text = ""
+    cotter_through: Text = ""
+    cotter_pins: int = Field(default=1, ge=1, le=100)
+    lock_plates: int = Field(default=0, ge=0, le=1000)
+    thread_locker: int = Field(default=0, ge=0, le=1000)
+    cover: Text = ""
+    bushing: bool = False
+    universal_joints: int = Field(default=0, ge=0, le=100)
+
+
 class Shelf(_Entry):
     """What is on the shelf; parts named here need no order."""
 
@@ -188,12 +202,13 @@ class Sheet(_Entry):
     press: tuple[PressEntry, ...] = ()
     shims: tuple[ShimsEntry, ...] = ()
     oil: OilEntry | None = None
+    closing: ClosingEntry | None = None
     shelf: Shelf = Shelf()
 
     def positions(self) -> tuple[Position, ...]:
         """Every position, in the order of the card."""
-        oil = (self.oil,) if self.oil is not None else ()
-        return (*self.seal, *self.bearing, *self.press, *self.shims, *oil)
+        single = (entry for entry in (self.closing, self.oil) if entry is not None)
+        return (*self.seal, *self.bearing, *self.press, *self.shims, *single)
 
 
 def parse_sheet(text: str, *, name: str = "the sheet") -> Sheet:
@@ -219,10 +234,11 @@ def parse_sheet(text: str, *, name: str = "the sheet") -> Sheet:
         )
     try:
         raw = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    # A number of thousands of digits is refused by Python itself, as a plain ValueError.
+    except (ValueError, RecursionError) as error:
         raise InputError(
             value=name,
-            rule=f"this is not readable TOML ({error})",
+            rule=f"this is not readable TOML ({_shown(str(error), 200)})",
             todo="Correct the line; `fitcheck hub --blank` writes a sheet to start from",
         ) from None
     try:
@@ -251,7 +267,7 @@ def _check_positions(sheet: Sheet, name: str) -> None:
     for position in positions:
         if position.name in names:
             raise InputError(
-                value=f"{name}, {position.name}",
+                value=f"{name}, {_shown(position.name)}",
                 rule="two positions have the same name",
                 todo="Give each position a name of its own, such as inner seal and outer seal",
             )
@@ -292,8 +308,14 @@ def _place(where: list[str], raw: dict[str, Any]) -> str:
         entries = raw.get(where[0])
         entry = entries[int(where[1])] if isinstance(entries, list) else {}
         named = entry.get("name", f"number {int(where[1]) + 1}") if isinstance(entry, dict) else ""
-        return " ".join([f"[[{where[0]}]]", str(named), *where[2:3]])
-    return " ".join([f"[{where[0]}]", *where[1:2]]) if where else "the sheet"
+        return _shown(" ".join([f"[[{where[0]}]]", _shown(str(named), 60), *where[2:3]]))
+    return _shown(" ".join([f"[{where[0]}]", *where[1:2]])) if where else "the sheet"
+
+
+def _shown(text: str, longest: int = 120) -> str:
+    """A text as it may stand in a message: what can't be seen by its code, and not too long."""
+    text = text if text.isprintable() else ascii(text)[1:-1]
+    return text if len(text) <= longest else f"{text[:longest]}..."
 
 
 _KEYS: dict[str, type[BaseModel]] = {
@@ -303,6 +325,7 @@ _KEYS: dict[str, type[BaseModel]] = {
     "press": PressEntry,
     "shims": ShimsEntry,
     "oil": OilEntry,
+    "closing": ClosingEntry,
     "shelf": Shelf,
 }
 

@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from fitcheck.report.text import WIDTH, bullets, cautions_text, heading, paragraph, verdict_text
+from fitcheck.report.text import (
+    WIDTH,
+    bullets,
+    cautions_text,
+    clean,
+    heading,
+    paragraph,
+    verdict_text,
+    with_tool,
+)
 
 Answer = Mapping[str, Any]
 
@@ -32,6 +41,8 @@ def card_text(card: Answer) -> str:
     lines += _parts(card)
     for position in card["positions"]:
         lines += _position(position)
+    lines += _inspect(card)
+    lines += _work(card)
     lines += _settings(card)
     lines += _read_again(card)
     lines.append(cautions_text(card["cautions"]))
@@ -41,8 +52,7 @@ def card_text(card: Answer) -> str:
 
 def _title(card: Answer) -> str:
     job = card["job"]
-    title = job["title"] or "Job card"
-    lines = ["=" * WIDTH, paragraph(f"JOB CARD  {title}")]
+    lines = ["=" * WIDTH, paragraph(f"JOB CARD  {job['title']}".rstrip())]
     facts = [job["machine"], job["place"], job["date"]]
     if any(facts):
         lines.append(paragraph(", ".join(fact for fact in facts if fact)))
@@ -55,12 +65,17 @@ def _title(card: Answer) -> str:
 
 
 def _verdicts(card: Answer) -> list[str]:
-    width = max(len(p["name"]) for p in card["positions"])
-    width = min(width, 30)
+    width = min(max(len(clean(p["name"])) for p in card["positions"]), 30)
     lines = [f"Verdict: {verdict_text(card['verdict'])}"]
     for position in card["positions"]:
-        line = f"  {verdict_text(position['verdict']):<6} {position['name']:<{width}}  "
-        lines.append((line + _pick(position)).rstrip())
+        name, pick = clean(position["name"]), _pick(position)
+        start = f"  {verdict_text(position['verdict']):<6} "
+        if len(name) <= width:
+            lines.append(f"{start}{name:<{width}}  {pick}".rstrip())
+        else:
+            lines.append(
+                paragraph(f"{name}: {pick}" if pick else name, indent=start, hanging=" " * 9)
+            )
     return lines
 
 
@@ -86,10 +101,27 @@ def _position(position: Answer) -> list[str]:
     pick = _pick(position)
     head = f"{position['kind'].upper()}  {position['name']}" + (f": {pick}" if pick else "")
     lines = [heading(f"{head}  [{verdict_text(position['verdict'])}]")]
-    lines += bullets(position["reasons"])
-    if position["work"]:
-        lines.append("  Work:")
-        lines += bullets(position["work"], mark="*", indent="    ")
+    return [*lines, *bullets(position["reasons"])]
+
+
+def _inspect(card: Answer) -> list[str]:
+    if not card["inspect"]:
+        return []
+    lines = [heading("Look at before closing")]
+    return [*lines, *bullets(f"{e['part']}: {e['prompt']}" for e in card["inspect"])]
+
+
+def _work(card: Answer) -> list[str]:
+    """The steps in the order of assembly, under the name of their position."""
+    if not card["work"]:
+        return []
+    lines = [heading("Work, in the order of assembly")]
+    name = None
+    for entry in card["work"]:
+        if entry["for"] != name:
+            name = entry["for"]
+            lines.append(paragraph(f"{name}:", indent="  "))
+        lines += bullets([entry["step"]], mark="*", indent="    ")
     return lines
 
 
@@ -110,8 +142,7 @@ def _read_again(card: Answer) -> list[str]:
     for entry in card["read_again"]:
         what = f"{entry['for']}"
         if entry["reading"]:
-            tool = f", with {entry['instrument']}" if entry["instrument"] else ""
-            what += f", {entry['reading']}{tool}"
+            what += f", {entry['reading']}{with_tool(entry)}"
         lines += bullets([f"{what}: {entry['reason']}"])
     return lines
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from textwrap import fill
 from typing import Any
@@ -14,17 +15,35 @@ WIDTH = 80
 _SHOWN = {"go": "GO", "check": "CHECK", "no-go": "NO-GO"}
 
 
+# What is read as one: the numbers of a size, and a number with its unit.
+_ONE = re.compile(
+    r"(?<=[0-9]) x (?=[0-9])|(?<=[0-9]) (?=(?:mm|um|in|bar|MPa|kN|rpm|m/s|C|%|l)(?![\w/]))"
+)
+_GLUE = "\u00a0"
+
+
+def clean(text: str) -> str:
+    """A text as a terminal may have it: on one line, what can't be seen shown by its code.
+
+    >>> clean("hub\\x1b[31m\\ntwo")
+    'hub\\\\x1b[31m two'
+    """
+    if text.isprintable():
+        return text
+    return "".join(" " if c.isspace() else c if c.isprintable() else ascii(c)[1:-1] for c in text)
+
+
 def paragraph(text: str, *, indent: str = "", hanging: str | None = None) -> str:
-    """A paragraph broken to 80 columns; sizes and numbers are never broken."""
+    """A paragraph broken to 80 columns; sizes and numbers stay whole, overlong words do not."""
     rest = indent if hanging is None else hanging
+    whole = _ONE.sub(lambda found: found[0].replace(" ", _GLUE), clean(text))
     return fill(
-        text,
+        whole,
         width=WIDTH,
         initial_indent=indent,
         subsequent_indent=rest,
-        break_long_words=False,
         break_on_hyphens=False,
-    )
+    ).replace(_GLUE, " ")
 
 
 def bullets(lines: Iterable[str], *, mark: str = "-", indent: str = "  ") -> list[str]:
@@ -34,8 +53,9 @@ def bullets(lines: Iterable[str], *, mark: str = "-", indent: str = "  ") -> lis
 
 
 def heading(text: str) -> str:
-    """A section heading."""
-    return f"\n{text}"
+    """A section heading; its own indent is kept."""
+    indent = text[: len(text) - len(text.lstrip())]
+    return "\n" + paragraph(text.lstrip(), indent=indent, hanging=f"{indent}  ")
 
 
 def verdict_text(verdict: str) -> str:
@@ -68,6 +88,8 @@ def identification_text(answer: Answer, *, what: str, label: str) -> str:
         if answer["others"] >= 0.0005:
             lines.append(f"  {percent(answer['others']):>9}  other listed sizes")
     if answer["unlisted"] >= 0.0005:
+        if not answer["candidates"]:
+            lines.append(heading("Sizes that could be it"))
         lines.append(f"  {percent(answer['unlisted']):>9}  no listed size")
     if answer["findings"]:
         lines.append(heading("What else may explain the readings"))
@@ -77,22 +99,34 @@ def identification_text(answer: Answer, *, what: str, label: str) -> str:
         )
     following = answer["next_reading"]
     if following is not None:
-        lines.append(heading(f"Next: {following['reading']}, with {_tool(following)}"))
+        lines.append(heading(f"Next: {following['reading']}{with_tool(following)}"))
         lines.append(paragraph(following["reason"], indent="  "))
     return "\n".join(lines)
 
 
-def _tool(following: Answer) -> str:
-    tool = following["instrument"]
-    return "the eye" if tool == "eye" else f"a {tool}"
+def with_tool(asked: Answer) -> str:
+    """What a reading is taken with, to follow its name; empty where it does not matter.
+
+    >>> with_tool({"instrument": "indicator"}), with_tool({"instrument": "eye"})
+    (', with an indicator', ', by eye')
+    """
+    tool = asked["instrument"]
+    if not tool:
+        return ""
+    if tool == "eye":
+        return ", by eye"
+    return f", with {'an' if tool[0] in 'aeiou' else 'a'} {tool}"
 
 
 def _candidate(candidate: Answer, label: str) -> list[str]:
     name = candidate[label]
     series = ", ".join(candidate["series"])
     lines = [
-        f"  {percent(candidate['probability']):>9}  {name}  "
-        f"({verdict_text(candidate['verdict'])})  {series}"
+        paragraph(
+            f"{name} ({verdict_text(candidate['verdict'])}) {series}",
+            indent=f"  {percent(candidate['probability']):>9}  ",
+            hanging=" " * 13,
+        )
     ]
     if candidate["probability"] >= 0.05:
         lines += bullets(candidate["reasons"], indent="             ")
@@ -115,9 +149,21 @@ def checks_text(checks: Iterable[Answer], *, title: str, name: str) -> str:
     for check in checks:
         lines.append(f"  {verdict_text(check['verdict'])}: {check[name]}")
         lines.append(paragraph(check["reason"], indent="    "))
+        if check["verdict"] != "go":
+            for name_, key in (("work", "advice"), ("read again", "read_again")):
+                if check.get(key):
+                    lines.append(paragraph(f"{name_}: {check[key]}", indent="    "))
         if check.get("source"):
             lines.append(paragraph(f"source: {check['source']}", indent="    "))
     return "\n".join([heading(title), *lines]) if lines else ""
+
+
+def sources_text(sources: Iterable[str]) -> str:
+    """Where the limits and shares come from, as text; empty where nothing was looked up."""
+    lines = bullets(sources)
+    return (
+        "\n".join([heading("Sources of limits, instruments and shares"), *lines]) if lines else ""
+    )
 
 
 def cautions_text(cautions: Iterable[str]) -> str:

@@ -1,0 +1,290 @@
+"""The answer about one row of a table of readings: ranked sizes, a verdict, what to read next.
+
+Identical rows are answered once, identical texts read once, and identical seats judged once: a long
+list repeats the few hundred diameters that parts come in. What is remembered is bounded, so a
+list of any length takes the same memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from fitcheck.accounts import ORDER_SWAPPED, UNIT_MIXED
+from fitcheck.advice import NextReading, next_reading
+from fitcheck.assess.seal_pocket import pocket
+from fitcheck.assess.seal_seat import counterface, seal_bore
+from fitcheck.assess.within import Check
+from fitcheck.errors import InputError
+from fitcheck.identify import (
+    CERTAINTY,
+    CHECK,
+    GO,
+    NO_GO,
+    NO_SIZE,
+    Candidate,
+    Identification,
+    MarkLikelihood,
+    candidate_verdict,
+    identify,
+)
+from fitcheck.job import bearing, seal
+from fitcheck.job.answers import checked_certainty, checked_top, mark_evidence
+from fitcheck.job.batch_csv import guarded
+from fitcheck.parts.bearing import bearing_family
+from fitcheck.parts.family import Size
+from fitcheck.parts.seal import BORE, SHAFT, WIDTH, seal_family
+from fitcheck.readings import Reading, instrument, read
+
+PARTS = {"seal": seal.PLACES, "bearing": bearing.PLACES}
+UNITS = ("mm", "in")
+NO_LISTED_SIZE = "no listed size"
+DEFAULT_RANKS = 5
+
+# Sizes below this share are left out, as in the answer about one part.
+_LISTED = 1e-4
+# The longest cell that is read, several readings of one place included [characters].
+_MAX_CELL = 1000
+# How many answers, texts, seats and marks are remembered: some tens of megabytes in all.
+_ANSWERS, _TEXTS, _SEATS, _MARKS = 16384, 32768, 32768, 256
+# Between the entries of a finding, where no text of ours has one.
+_AND = " | "
+
+# The columns of an answer after the id.
+Line = tuple[str, str, str, str, str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class BatchRequest:
+    """How the rows are answered: what applies to every one of them."""
+
+    unit: str = "mm"
+    certainty: float = CERTAINTY
+    top: int = DEFAULT_RANKS
+    advise: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A row as understood: the part, the cells and the readings by place, and the rest."""
+
+    part: str
+    texts: Mapping[str, str]
+    readings: Mapping[str, Reading]
+    marks: tuple[str, ...]
+    unit: str
+    tool: str
+
+
+class RowAnswerer:
+    """Answers requests, and remembers what it has read and answered."""
+
+    def __init__(self, request: BatchRequest, names: tuple[str, ...]) -> None:
+        self._request = request
+        self._certainty = checked_certainty(request.certainty)
+        self._top = checked_top(request.top)
+        self._names = names
+        # A refusal is an error, and those are not remembered: only sound rows take memory.
+        self.answer = lru_cache(_ANSWERS)(self._answer)
+        self._reading = lru_cache(_TEXTS)(_reading)
+        self._seat = lru_cache(_SEATS)(_seat_check)
+        self._mixed = lru_cache(_MARKS)(bearing._mixed_pair)
+        self._mark = lru_cache(_MARKS)(_mark_evidence)
+        self._tool = lru_cache(_MARKS)(instrument)
+
+    def _answer(self, cells: tuple[str, ...]) -> tuple[Line, ...]:
+        """The lines about one request without its id: rank to next reading."""
+        asked = self._asked(cells)
+        if asked.part == "bearing" and self._mixed(asked.marks) is not None:
+            return self._whole(asked, known=())
+        family = seal_family() if asked.part == "seal" else bearing_family()
+        used = dict(asked.readings)
+        if "shaft" in used and "track" in used:
+            # The land says the same about the size, and better.
+            del used["track"]
+        mark, mark_unlisted = self._mark(asked.part, asked.marks)
+        found = identify(
+            family, used, certainty=self._certainty, mark=mark, mark_unlisted=mark_unlisted
+        )
+        following = next_reading(family, found, used) if self._request.advise else None
+        if len(used) < len(asked.readings) or not self._settled(asked, found, following):
+            return self._whole(asked, known=[r for r in found.reasons if r not in found.notes])
+        ranked = sorted(
+            (*found.candidates, _unlisted(found.unlisted)),
+            key=lambda candidate: -candidate.probability,
+        )
+        return _lines(
+            [
+                (c.size.label, c.probability, candidate_verdict(c, certainty=self._certainty))
+                for c in ranked[: self._top]
+            ],
+            verdict=found.verdict,
+            findings=[*(f.finding for f in found.findings), *found.notes],
+            following="" if following is None else f"{following.reading}@{following.instrument}",
+        )
+
+    def _asked(self, cells: tuple[str, ...]) -> _Asked:
+        """A row as understood."""
+        given = {n: c.strip() for n, c in zip(self._names, cells, strict=True) if c.strip()}
+        for name, cell in given.items():
+            if len(cell) > _MAX_CELL:
+                raise InputError(
+                    value=f"{name} {cell[:60]}...",
+                    rule=f"a cell holds at most {_MAX_CELL} characters",
+                    todo="Give the readings only, with ; between them",
+                )
+        part = given.pop("part", "").lower()
+        if part not in PARTS:
+            raise InputError(
+                value=f"part {part or '(blank)'}",
+                rule="a row is about a seal or a bearing",
+                todo="Write seal or bearing",
+            )
+        unit = given.pop("unit", self._request.unit).lower()
+        if unit not in UNITS:
+            raise InputError(
+                value=f"unit {unit}",
+                rule="bare numbers are in mm or in",
+                todo="Write mm or in, or write the unit beside each number",
+            )
+        tool = given.pop("instrument", "")
+        if tool:
+            self._tool(tool)
+        marks = tuple(_several(given.pop("mark", "")))
+        columns = ", ".join(place.replace("-", "_") for place in PARTS[part])
+        texts, readings = {}, {}
+        for column, text in given.items():
+            place = column.replace("_", "-")
+            if place not in PARTS[part]:
+                raise InputError(
+                    value=f"{column} {text}",
+                    rule=f"a {part} is not measured there",
+                    todo=f"Use {columns}",
+                )
+            texts[place] = text
+            readings[place] = self._reading(place, text, unit, tool)
+        if not readings and not marks:
+            raise InputError(
+                value="no reading",
+                rule="at least one place must be measured, or a mark read",
+                todo=f"Fill in one of {columns}",
+            )
+        return _Asked(part, texts, readings, marks, unit, tool)
+
+    def _settled(self, asked: _Asked, found: Identification, following: NextReading | None) -> bool:
+        """Whether the whole answer would add nothing to the verdict or to what to read next."""
+        if any(finding.finding in (UNIT_MIXED, ORDER_SWAPPED) for finding in found.findings):
+            return False
+        if asked.part == "bearing" or found.verdict == NO_GO:
+            return True
+        if found.verdict == CHECK:
+            return following is not None or not self._request.advise
+        size = found.candidates[0].size
+        for place, dimension in (("bore", BORE), ("shaft", SHAFT), ("pocket", WIDTH)):
+            nominal = size.nominals[dimension]
+            if place in asked.readings and nominal is not None:
+                check = self._seat(place, *nominal, asked.readings[place])
+                if check.verdict != GO and not check.holds_as_read:
+                    return False
+        return True
+
+    def _whole(self, asked: _Asked, *, known: Sequence[str]) -> tuple[Line, ...]:
+        """The lines from the answer of the command for one part: slower, and all there is."""
+        is_seal = asked.part == "seal"
+        request: Any = (seal.SealRequest if is_seal else bearing.BearingRequest)(
+            readings={place: _several(text) for place, text in asked.texts.items()},
+            mark=asked.marks,
+            unit=asked.unit,
+            instrument=asked.tool,
+            top=self._top,
+            certainty=self._certainty,
+        )
+        found = seal.answer(request) if is_seal else bearing.answer(request)
+        name = "size" if is_seal else "designation"
+        ranked = [(c[name], c["probability"], c["verdict"]) for c in found["candidates"]]
+        unlisted = _unlisted(found["unlisted"])
+        place = sum(probability >= unlisted.probability for _, probability, _ in ranked)
+        verdict = candidate_verdict(unlisted, certainty=self._certainty)
+        ranked.insert(place, (NO_LISTED_SIZE, unlisted.probability, verdict))
+        following = found["next_reading"] if self._request.advise else None
+        return _lines(
+            ranked[: self._top],
+            verdict=found["verdict"],
+            findings=[
+                *(finding["finding"] for finding in found["findings"]),
+                *(reason for reason in found["reasons"] if reason not in known),
+            ],
+            following=f"{following['reading']}@{following['instrument']}" if following else "",
+        )
+
+
+def _lines(
+    ranked: Sequence[tuple[str, float, str]],
+    *,
+    verdict: str,
+    findings: Sequence[str],
+    following: str,
+) -> tuple[Line, ...]:
+    """The first line carries what is said about the request, each other line its size alone."""
+    listed = [entry for entry in ranked if entry[1] >= _LISTED] or [("", 0.0, "")]
+    size, probability, _ = listed[0]
+    share = f"{probability:.6f}" if size else ""
+    finding = guarded(_AND.join(dict.fromkeys(findings)))
+    lines: list[Line] = [("1", guarded(size), share, verdict, finding, following)]
+    for rank, (size, probability, own) in enumerate(listed[1:], 2):
+        lines.append((str(rank), guarded(size), f"{probability:.6f}", own, "", ""))
+    return tuple(lines)
+
+
+_NO_LISTED_SIZE = Size(label=NO_LISTED_SIZE, system="", nominals=(), series=(), source="")
+
+
+def _unlisted(share: float) -> Candidate:
+    """What no table lists, as a candidate that takes its rank among the sizes, and is never go."""
+    return Candidate(NO_SIZE, _NO_LISTED_SIZE, share, 0.0, {})
+
+
+def _several(cell: str) -> list[str]:
+    """The texts of a cell that holds several, with semicolons between them."""
+    return [text.strip() for text in cell.split(";") if text.strip()]
+
+
+def _reading(place: str, cell: str, unit: str, tool: str) -> Reading:
+    texts = tuple(_several(cell))
+    if not texts:
+        raise InputError(
+            value=f"{place} {cell}",
+            rule="there is no reading in the cell",
+            todo="Give a value, or leave the cell blank",
+        )
+    return read(place=place, texts=texts, unit=unit, tool=tool)
+
+
+_CHECKERS: dict[str, Callable[[float, str, Reading], Check]] = {
+    "bore": lambda mm, system, got: seal_bore(bore_mm=mm, system=system, measured=got),
+    "shaft": lambda mm, system, got: counterface(shaft_mm=mm, system=system, measured=got),
+    "pocket": lambda mm, system, got: pocket(width_mm=mm, system=system, measured=got),
+}
+
+
+def _seat_check(place: str, nominal_mm: float, system: str, measured: Reading) -> Check:
+    return _CHECKERS[place](nominal_mm, system, measured)
+
+
+def _mark_evidence(part: str, marks: tuple[str, ...]) -> tuple[MarkLikelihood | None, float]:
+    """As in ``answers``, with each size's probability worked out once for all rows."""
+    forms = seal._mark_forms if part == "seal" else bearing._mark_forms
+    likelihood, unlisted = mark_evidence(marks, forms)
+    if likelihood is None:
+        return None, unlisted
+    known: dict[str, float] = {}
+
+    def remembered(size: Size) -> float:
+        found = known.get(size.label)
+        if found is None:
+            found = known[size.label] = likelihood(size)
+        return found
+
+    return remembered, unlisted

@@ -1,0 +1,89 @@
+"""Closing the hub: the pin by its hole, single-use parts, the cover, what to look at."""
+
+from __future__ import annotations
+
+import pytest
+
+from fitcheck.errors import FitcheckError, InputError, OffTableError
+from fitcheck.job.closing import ClosingRequest, answer, cotter_pin, prompts
+from fitcheck.tables import table
+
+SIZES = [row.number("size_mm") for row in table("closing/cotter_pins").rows]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_hole_of_nominal_size_takes_its_own_pin(size: float) -> None:
+    # ISO 1234: the nominal size of a split pin is the diameter of its hole (from memory).
+    row, sure, _ = cotter_pin(f"{size}mm@micrometer")
+    assert (row.number("size_mm"), sure) == (size, True)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_shank_goes_through_its_hole(size: float) -> None:
+    row = next(r for r in table("closing/cotter_pins").rows if r.number("size_mm") == size)
+    assert row.number("shank_min_mm") < row.number("shank_max_mm") < size
+    assert row.number("eye_max_mm") > size
+
+
+def test_a_hole_well_over_nominal_is_looked_at() -> None:
+    row, sure, reason = cotter_pin("5.9")
+    assert (row.number("size_mm"), sure) == (5.0, False)
+    assert "loose" in reason
+
+
+def test_pins_and_bolts_rise_together_without_gaps() -> None:
+    rows = table("closing/cotter_pins").rows
+    for before, after in zip(rows, rows[1:], strict=False):
+        assert before.number("size_mm") < after.number("size_mm")
+        assert before.maybe("bolt_incl_mm") == after.maybe("bolt_over_mm")
+        assert before.maybe("pin_incl_mm") == after.maybe("pin_over_mm")
+
+
+@pytest.mark.parametrize("hole", ["0.3mm", "30mm"])
+def test_a_hole_outside_the_standard_is_refused(hole: str) -> None:
+    with pytest.raises(OffTableError, match="ISO 1234"):
+        cotter_pin(hole)
+
+
+def test_the_length_is_the_next_standard_one_with_both_legs() -> None:
+    found = answer(ClosingRequest(cotter_hole="5mm", cotter_through="35mm"))
+    assert found["parts"] == [{"what": "cotter pin ISO 1234", "size": "5 x 45", "quantity": 1}]
+    assert found["verdict"] == "go"
+
+
+def test_without_a_length_the_pin_is_not_settled() -> None:
+    found = answer(ClosingRequest(cotter_hole="5mm"))
+    assert found["verdict"] == "check"
+    assert found["parts"][0]["size"] == "5 mm, length as the old one"
+
+
+def test_a_pin_longer_than_any_is_refused() -> None:
+    with pytest.raises(OffTableError, match="longest standard pin"):
+        answer(ClosingRequest(cotter_hole="5mm", cotter_through="300mm"))
+
+
+def test_single_use_parts_and_their_steps() -> None:
+    found = answer(ClosingRequest(lock_plates=2, thread_locker=8, cover="liquid"))
+    assert [(p["what"], p["quantity"]) for p in found["parts"]] == [
+        ("lock plate", 2),
+        ("thread-locker", 1),
+        ("liquid gasket", 1),
+    ]
+    assert len(found["work"]) == 3
+
+
+def test_an_unknown_cover_names_the_known_ones() -> None:
+    with pytest.raises(InputError, match="o-ring, gasket, liquid"):
+        answer(ClosingRequest(cover="tape"))
+
+
+def test_an_unreadable_hole_is_refused() -> None:
+    with pytest.raises(FitcheckError, match="cotter hole"):
+        answer(ClosingRequest(cotter_hole="wide"))
+
+
+def test_prompts_follow_the_parts_and_cite_their_source() -> None:
+    found = prompts(["shims", "bearing"])
+    assert [p["part"] for p in found][:1] == ["shims"]
+    assert {p["part"] for p in found} == {"shims", "bearing"}
+    assert all(p["source"] for p in found)
