@@ -167,4 +167,7 @@ def _on_step(reading: Reading, unit: str, step_mm: float) -> bool:
     """Whether the reading, as written, stands on a whole step and shows nothing finer."""
     if reading.unit != unit or (unit == "mm" and reading.step_mm < 0.5):
         return False
+    # A tape reads no finer than such a step: its own uncertainty already covers the rounding.
+    if reading.standard_error_mm > step_mm / 8.0:
+        return False
     return all(abs(v / step_mm - round(v / step_mm)) < 1e-6 for v in reading.values_mm)

@@ -25,6 +25,8 @@ _FIELD = 12
 _QUANTILES = (0.1, 0.3, 0.5, 0.7, 0.9)
 # Less gain than this (bits) is no help.
 _USEFUL_BITS = 0.05
+# A reading that raises the leading share by less than this leaves look-alikes where they were.
+_NOTICEABLE = 0.05
 # A better instrument must bring this much more to be asked for.
 _BETTER = 1.15
 
@@ -76,13 +78,30 @@ def next_reading(
         return _no_reading_splits(field, now)
     _, place, tool, certainty = best
     share = max(now, certainty * (1.0 - found.unlisted))
-    names = ", ".join(c.size.label for c in field[:3])
+    twins = _twins(field)
+    if len(twins) > 1 and share < now + _NOTICEABLE:
+        return _no_reading_splits(twins, now)
+    reason = f"read {place.words}: it tells {_names(field, twins)} apart; "
+    if len(twins) > 1:
+        alike = " and ".join(c.size.label for c in twins)
+        reason += f"no reading can split {alike}, read their numbers; "
     return NextReading(
         reading=place.name,
         instrument=tool,
-        reason=f"read {place.words}: it tells {names} apart; expected certainty {percent(share)}",
+        reason=f"{reason}expected certainty {percent(share)}",
         expected_certainty=share,
     )
+
+
+def _twins(field: list[Candidate]) -> list[Candidate]:
+    """The leading size and those that share every dimension with it."""
+    return [c for c in field if c.size.nominals == field[0].size.nominals]
+
+
+def _names(field: list[Candidate], twins: list[Candidate]) -> str:
+    """The first of the sizes that a reading can tell apart, look-alikes named once."""
+    told = [c for c in field if c not in twins[1:]]
+    return ", ".join(c.size.label for c in (told if len(told) > 1 else field)[:3])
 
 
 def _doubted_reading(

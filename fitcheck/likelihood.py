@@ -3,21 +3,55 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from functools import cache
 
-from fitcheck.accounts import Account, Value, prior
-from fitcheck.parts.family import Band, Family, ViewIndex, view_bands
+from fitcheck.accounts import MM_PER_INCH, Account, Value, prior
+from fitcheck.parts.family import Band, Family, Near, ViewIndex, view_bands
+from fitcheck.tables import shop_folder, table
 
 # A slipped reading is off by this many times what the instrument explains.
 _SLIP_TIMES = 4.0
 # Beyond this many standard errors a normal curve is nothing.
 _REACH = 6.0
 _ROOT_TWO = math.sqrt(2.0)
+_DENSITY = 1.0 / math.sqrt(2.0 * math.pi)
 
-# How the nominals of sizes that no table lists are spread: taken from the listed nominals in
-# another combination, on a whole millimetre or sixteenth of an inch, or anywhere. Own estimate,
-# memory: trade lists run to many times the standard tables and keep to familiar diameters.
-_FROM_LISTED, _ON_GRID, _ANYWHERE = 0.45, 0.35, 0.20
-_GRID = ((1.0, 0.7, "metric"), (25.4 / 16, 0.3, "inch"))
+# Sizes are near one another when a dimension differs by no more than this factor; a size that no
+# table lists has proportions like the listed ones near it, save for this share that has any.
+_NEAR = 1.15
+_ANY_PROPORTION = 0.1
+# Room beyond the listed dimensions for one that no table lists.
+_BEYOND_LOW, _BEYOND_HIGH = 0.8, 1.25
+_NEAR_LOW, _NEAR_HIGH = 0.9, 1.1
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """How the nominals of unlisted sizes are spread: a row of the table ``priors/unlisted``."""
+
+    kind: str
+    share: float
+    step_mm: float
+    system: str
+
+
+def spreads() -> tuple[Spread, ...]:
+    """The ways a nominal of an unlisted size is found, their shares adding up to 1."""
+    return _spreads(shop_folder())
+
+
+@cache
+def _spreads(_shop: str) -> tuple[Spread, ...]:
+    return tuple(
+        Spread(
+            row.text("kind"),
+            row.number("share"),
+            row.maybe("step_mm") or MM_PER_INCH * (row.maybe("step_in") or 0.0),
+            row.text("system"),
+        )
+        for row in table("priors/unlisted").rows
+    )
 
 
 def band_density(bands: tuple[Band, ...], value: Value) -> float:
@@ -26,38 +60,53 @@ def band_density(bands: tuple[Band, ...], value: Value) -> float:
     One reading in fifty (``slip`` in ``priors/mistakes``) is taken to be off by four times what
     the instrument explains, so that one bad value can't rule everything out.
     """
-    if value.half_step_mm:
-        return _rounded_density(bands, value)
-    x, error = value.value_mm, value.error_mm
+    error = value.error_mm
     slip = prior("slip")
     total = 0.0
     for share, sigma in ((1.0 - slip, error), (slip, error * _SLIP_TIMES)):
-        reach = sigma * _REACH
-        scale = 1.0 / (sigma * _ROOT_TWO)
-        for band in bands:
-            if band.low_mm - reach < x < band.high_mm + reach:
-                total += (
-                    share
-                    * band.height
-                    * 0.5
-                    * (math.erf((x - band.low_mm) * scale) - math.erf((x - band.high_mm) * scale))
-                )
+        if value.half_step_mm:
+            total += share * _rounded_density(bands, value, sigma)
+        else:
+            total += share * _read_density(bands, value.value_mm, sigma)
     return total * value.factor
 
 
-def _rounded_density(bands: tuple[Band, ...], value: Value) -> float:
-    low, high = value.value_mm - value.half_step_mm, value.value_mm + value.half_step_mm
+def _read_density(bands: tuple[Band, ...], x: float, sigma: float) -> float:
+    reach = sigma * _REACH
+    scale = 1.0 / (sigma * _ROOT_TWO)
     total = 0.0
     for band in bands:
-        overlap = min(band.high_mm, high) - max(band.low_mm, low)
-        if overlap > 0.0:
-            total += band.height * overlap
-    return total * value.factor
+        if band.low_mm - reach < x < band.high_mm + reach:
+            total += band.height * (
+                math.erf((x - band.low_mm) * scale) - math.erf((x - band.high_mm) * scale)
+            )
+    return 0.5 * total
+
+
+def _rounded_density(bands: tuple[Band, ...], value: Value, sigma: float) -> float:
+    """The probability that a reading rounds to this value."""
+    low, high = value.value_mm - value.half_step_mm, value.value_mm + value.half_step_mm
+    reach = sigma * _REACH
+    total = 0.0
+    for band in bands:
+        if band.low_mm - reach < high and low < band.high_mm + reach:
+            below_high = _summed(high - band.low_mm, sigma) - _summed(high - band.high_mm, sigma)
+            below_low = _summed(low - band.low_mm, sigma) - _summed(low - band.high_mm, sigma)
+            total += band.height * (below_high - below_low)
+    return max(0.0, total)
+
+
+def _summed(x: float, sigma: float) -> float:
+    """The normal distribution function with this deviation, integrated up to x [mm]."""
+    z = x / sigma
+    if abs(z) > 8.0:
+        return max(0.0, x)
+    return x * 0.5 * (1.0 + math.erf(z / _ROOT_TWO)) + sigma * _DENSITY * math.exp(-0.5 * z * z)
 
 
 def margin_mm(value: Value) -> float:
     """How far outside its bands a reading may still fall [mm]."""
-    return value.half_step_mm or value.error_mm * _SLIP_TIMES * _REACH
+    return value.half_step_mm + value.error_mm * _SLIP_TIMES * _REACH
 
 
 def view_likelihoods(index: ViewIndex, value: Value) -> dict[tuple[float, str], float]:
@@ -119,52 +168,93 @@ def unlisted_density(family: Family, account: Account) -> float:
     """The density of all readings of an account if the part is of no listed size.
 
     The first reading of a dimension tells the unknown nominal; further readings of the same
-    dimension must then agree with it as they would for a listed size.
+    dimension must then agree with it as they would for a listed size. Dimensions after the first
+    are spread as they are among the listed sizes near it, or, rarely, anyhow.
     """
     total = 1.0
     anchored: dict[int, Value] = {}
-    for value in sorted(account.values, key=lambda v: _width(family, v)):
-        view = family.places[value.place].views[0]
-        anchor = anchored.get(view.dimension)
-        if anchor is None:
-            anchored[view.dimension] = value
-            total *= _first_density(family, value)
-        else:
+    near: Near | None = None
+    for value in sorted(account.values, key=lambda v: _rank(family, v)):
+        dimension = family.places[value.place].views[0].dimension
+        anchor = anchored.get(dimension)
+        if anchor is not None:
             total *= _agreeing_density(family, anchor, value)
+        else:
+            total *= _first_density(family, value, near)
+            anchored[dimension] = value
+            if near is None:
+                near = family.near(dimension, value.value_mm, _NEAR)
         if total == 0.0:
             break
     return total
 
 
-def _width(family: Family, value: Value) -> tuple[float, str]:
-    """Places that pin their dimension closest come first."""
+def _rank(family: Family, value: Value) -> tuple[int, float, str]:
+    """By dimension; within one, the places that pin it closest come first."""
     view = family.places[value.place].views[0]
     lower, upper = view.limits(value.value_mm, "metric")
-    return upper - lower + value.error_mm, value.place
+    return view.dimension, upper - lower + value.error_mm, value.place
 
 
-def _first_density(family: Family, value: Value) -> float:
-    indexes = family.indexes(value.place)
-    view = family.places[value.place].views[0]
+def _first_density(family: Family, value: Value, near: Near | None) -> float:
     views = family.places[value.place].views
-    listed = sum(
-        density * len(family.by_key[each.dimension][key]) / len(family.sizes)
-        for each, index in zip(views, indexes, strict=True)
-        for key, density in view_likelihoods(index, value).items()
+    found = [
+        (view.dimension, view_likelihoods(index, value))
+        for view, index in zip(views, family.indexes(value.place), strict=True)
+    ]
+    dimension = views[0].dimension
+    smallest, largest = family.span_mm(dimension)
+    anyhow = _spread_density(
+        family,
+        value,
+        listed=sum(
+            density * len(family.by_key[number][key])
+            for number, densities in found
+            for key, density in densities.items()
+        )
+        / len(family.sizes),
+        span_mm=(smallest * _BEYOND_LOW, largest * _BEYOND_HIGH),
     )
-    smallest, largest = family.span_mm(view.dimension)
+    if near is None or near.spans[dimension] is None:
+        return anyhow
+    members = near.members
+    smallest, largest = near.spans[dimension] or (0.0, 0.0)
+    alike = _spread_density(
+        family,
+        value,
+        listed=sum(
+            density * sum(1 for position in family.by_key[number][key] if position in members)
+            for number, densities in found
+            for key, density in densities.items()
+        )
+        / len(members),
+        span_mm=(smallest * _NEAR_LOW, largest * _NEAR_HIGH),
+    )
+    return _ANY_PROPORTION * anyhow + (1.0 - _ANY_PROPORTION) * alike
+
+
+def _spread_density(
+    family: Family, value: Value, *, listed: float, span_mm: tuple[float, float]
+) -> float:
+    """The density of a reading whose nominal is spread as ``priors/unlisted`` says."""
     x = value.value_mm
-    if not smallest * 0.8 <= x <= largest * 1.25:
-        return _FROM_LISTED * listed
-    spread = 1.0 / (x * math.log(largest / smallest * 1.5625))
-    anywhere = spread * value.factor * (2.0 * value.half_step_mm if value.half_step_mm else 1.0)
-    on_grid = 0.0
-    for step, share, system in _GRID:
-        nominal = round(_nominal_of(family, value) / step) * step
-        if nominal > 0.0:
-            bands = view_bands(view, nominal, system)
-            on_grid += share * step * spread * band_density(bands, value)
-    return _FROM_LISTED * listed + _ON_GRID * on_grid + _ANYWHERE * anywhere
+    view = family.places[value.place].views[0]
+    inside = span_mm[0] <= x <= span_mm[1]
+    spread = 1.0 / (x * math.log(span_mm[1] / span_mm[0]))
+    total = 0.0
+    for kind in spreads():
+        if kind.kind == "listed":
+            total += kind.share * listed
+        elif inside and kind.step_mm:
+            step = kind.step_mm
+            nominal = round(_nominal_of(family, value) / step) * step
+            if nominal > 0.0:
+                bands = view_bands(view, nominal, kind.system)
+                total += kind.share * step * spread * band_density(bands, value)
+        elif inside:
+            cell = 2.0 * value.half_step_mm or 1.0
+            total += kind.share * spread * value.factor * cell
+    return total
 
 
 def _nominal_of(family: Family, value: Value) -> float:

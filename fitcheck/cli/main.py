@@ -21,6 +21,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "press": ("fitcheck.cli.press:press", "Work out a press or shrink fit and how to fit it."),
     "shim": ("fitcheck.cli.shim:shim", "Find the shims that bring a bearing to its setting."),
     "oil": ("fitcheck.cli.oil:oil", "Say how much oil goes in and whether the lip holds it."),
+    "batch": ("fitcheck.cli.batch:batch", "Answer a table of readings, row by row."),
     "tables": ("fitcheck.cli.tables:tables", "List the tables, their sources and their rows."),
 }
 

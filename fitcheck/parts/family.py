@@ -200,6 +200,14 @@ def view_bands(view: View, nominal_mm: float, system: str) -> tuple[Band, ...]:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Near:
+    """The listed sizes near a value of one dimension, and what each dimension spans there [mm]."""
+
+    members: frozenset[int]
+    spans: tuple[tuple[float, float] | None, ...]
+
+
 class Family:
     """A part family, ready for the engine: sizes, dimensions, places and their indexes.
 
@@ -237,6 +245,10 @@ class Family:
             self.by_key.append(members)
         self.total_weight = sum(size.weight for size in sizes)
         self._indexes: dict[str, tuple[ViewIndex, ...]] = {}
+        self._nominals = [
+            sorted(key for key in members if key is not None) for members in self.by_key
+        ]
+        self._near: dict[tuple[int, int, int], Near] = {}
 
     def indexes(self, place: str) -> tuple[ViewIndex, ...]:
         """The view indexes of a place, made on first use."""
@@ -252,3 +264,30 @@ class Family:
         """The smallest and the largest nominal of a dimension [mm]."""
         nominals = [key[0] for key in self.by_key[dimension] if key is not None]
         return min(nominals), max(nominals)
+
+    def near(self, dimension: int, value_mm: float, factor: float) -> Near:
+        """The listed sizes that differ in a dimension by no more than a factor.
+
+        Parameters
+        ----------
+        dimension : int
+            The dimension's position among the family's dimensions.
+        value_mm : float
+            The value to be near to [mm].
+        factor : float
+            The largest ratio, above 1.
+        """
+        keys = self._nominals[dimension]
+        first = bisect_left(keys, (value_mm / factor, ""))
+        last = bisect_right(keys, (value_mm * factor, "~"))
+        found = self._near.get((dimension, first, last))
+        if found is None:
+            members = frozenset(p for key in keys[first:last] for p in self.by_key[dimension][key])
+            spans = []
+            for number in range(len(self.dimensions)):
+                nominals = [
+                    key[0] for p in members if (key := self.sizes[p].nominals[number]) is not None
+                ]
+                spans.append((min(nominals), max(nominals)) if nominals else None)
+            found = self._near[dimension, first, last] = Near(members, tuple(spans))
+        return found

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from fitcheck.errors import FitcheckError, InputError, OffTableError
@@ -33,7 +35,7 @@ def test_a_hole_well_over_nominal_is_looked_at() -> None:
 
 def test_pins_and_bolts_rise_together_without_gaps() -> None:
     rows = table("closing/cotter_pins").rows
-    for before, after in zip(rows, rows[1:], strict=False):
+    for before, after in pairwise(rows):
         assert before.number("size_mm") < after.number("size_mm")
         assert before.maybe("bolt_incl_mm") == after.maybe("bolt_over_mm")
         assert before.maybe("pin_incl_mm") == after.maybe("pin_over_mm")
