@@ -80,7 +80,7 @@ def _job(sheet: Sheet) -> Answer:
         "title": job.title,
         "machine": job.machine,
         "place": job.place,
-        "date": str(job.date) if job.date else "",
+        "date": job.date,
         "note": job.note,
         "invented": job.invented,
         "turning": job.turning,

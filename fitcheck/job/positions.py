@@ -301,8 +301,10 @@ def _read_again(name: str, found: Answer, worn: Answer | None) -> list[Answer]:
                 }
             )
     # Two reasons to take one reading are one reading; the first says it best.
-    first = {(entry["reading"], entry["instrument"]): entry for entry in reversed(entries)}
-    return [entry for entry in entries if entry in first.values()]
+    first: dict[tuple[str, str], Answer] = {}
+    for entry in entries:
+        first.setdefault((entry["reading"], entry["instrument"]), entry)
+    return list(first.values())
 
 
 _READING_KEYS = ("reading", "instrument", "reason")

@@ -7,6 +7,7 @@ a number, or a list of them for several readings of one place.
 from __future__ import annotations
 
 import tomllib
+from datetime import date, time
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
@@ -24,6 +25,11 @@ def _as_text(value: Any) -> str:
     return value.strip() if isinstance(value, str) else repr(value)
 
 
+def _as_date(value: Any) -> str:
+    """TOML has dates and times of its own; a text will do as well."""
+    return str(value) if isinstance(value, date | time) else _as_text(value)
+
+
 def _as_texts(value: Any) -> tuple[str, ...]:
     """One or several readings; blank ones are places that were left out."""
     items = value if isinstance(value, list | tuple) else [value]
@@ -31,6 +37,7 @@ def _as_texts(value: Any) -> tuple[str, ...]:
 
 
 Text = Annotated[str, BeforeValidator(_as_text)]
+Date = Annotated[str, BeforeValidator(_as_date)]
 Texts = Annotated[tuple[str, ...], BeforeValidator(_as_texts)]
 
 
@@ -44,7 +51,7 @@ class Job(_Entry):
     title: Text = ""
     machine: Text = ""
     place: Text = ""
-    date: Any = ""
+    date: Date = ""
     note: Text = ""
     invented: bool = False
     unit: Literal["mm", "in"] = "mm"
