@@ -126,7 +126,7 @@ def _doubted_reading(
 _AGAIN = {
     "worn-track-read": "read the unworn land beside the track: the track reads small",
     "earlier-sleeve": "look for the edge of a thin sleeve on the shaft, then read the bare land "
-    "beside it: it should read {size}",
+    "beside it, which should suit {size}",
     "ring-left-on": "look for the ring of an earlier two-part seal on the shaft, take it off, and "
     "read the land again",
     "oval-bore": "read the bore in two directions, away from the worn spot",
@@ -143,11 +143,11 @@ def _second_opinion(
 ) -> NextReading | None:
     """One size is left, but a reading or a rival explanation keeps it from being sure."""
     for place in family.places.values():
-        if place.name not in readings and place.name != "track":
+        if place.name not in readings and place.name != "track" and place.instruments:
             return NextReading(
                 reading=place.name,
                 instrument=place.instruments[-1],
-                reason=f"read {place.words} as a second witness for {top.size.label}",
+                reason=f"read {place.words}; it is a second witness for {top.size.label}",
                 expected_certainty=top.probability,
             )
     return None

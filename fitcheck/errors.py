@@ -6,6 +6,17 @@ Every message says three things: the value that was given, the rule it broke, an
 from __future__ import annotations
 
 
+def printable(text: str) -> str:
+    """A text as a terminal may have it: on one line, what can't be seen shown by its code.
+
+    >>> printable("hub\\x1b[31m\\ntwo")
+    'hub\\\\x1b[31m two'
+    """
+    if text.isprintable():
+        return text
+    return "".join(" " if c.isspace() else c if c.isprintable() else ascii(c)[1:-1] for c in text)
+
+
 class FitcheckError(Exception):
     """Base of every failure the program reports.
 
@@ -25,12 +36,12 @@ class FitcheckError(Exception):
         self.value = value
         self.rule = rule
         self.todo = todo
-        super().__init__(f"{value}: {rule}. {todo}")
+        super().__init__(printable(f"{value}: {rule}. {todo}"))
 
     def at(self, place: str) -> FitcheckError:
         """The same error, naming the place, option or line where the value stood."""
         self.value = f"{place} {self.value}"
-        self.args = (f"{self.value}: {self.rule}. {self.todo}",)
+        self.args = (printable(f"{self.value}: {self.rule}. {self.todo}"),)
         return self
 
 

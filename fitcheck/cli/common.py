@@ -14,7 +14,7 @@ from typing import Any, TextIO, TypeVar
 
 import click
 
-from fitcheck.errors import FitcheckError, InputError
+from fitcheck.errors import FitcheckError, InputError, printable
 
 T = TypeVar("T")
 F = TypeVar("F", bound=Callable[..., Any])
@@ -29,7 +29,7 @@ class Failure(click.ClickException):
 
     def show(self, file: Any = None) -> None:
         """Print ``fitcheck: message``."""
-        click.echo(f"fitcheck: {self.format_message()}", file=file or sys.stderr)
+        click.echo(f"fitcheck: {printable(self.format_message())}", file=file or sys.stderr)
 
 
 class Refusal(Failure):
@@ -142,7 +142,9 @@ def tidy(value: Any) -> Any:
 
 def print_json(value: Any) -> None:
     """Print one JSON object on stdout."""
-    click.echo(json.dumps(tidy(value), ensure_ascii=False, indent=2, allow_nan=False))
+    text = json.dumps(tidy(value), ensure_ascii=False, indent=2, allow_nan=False)
+    # Letters of any language stay readable; what a terminal would obey or hide is spelled out.
+    click.echo("".join(c if c.isprintable() or c == "\n" else json.dumps(c)[1:-1] for c in text))
 
 
 def terminal_width() -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from fitcheck.cli.common import Command, json_option, open_text, print_json
-from fitcheck.errors import InputError
+from fitcheck.errors import FitcheckError, InputError
 
 EXAMPLES = """\b
 Examples:
@@ -57,3 +57,6 @@ def hub(*, sheet: str | None, blank: bool, as_json: bool) -> None:
         from fitcheck.report.card_text import card_text
 
         click.echo(card_text(card))
+    if all(position["answer"] is None for position in card["positions"]):
+        # The card says what is missing; no question on it was answered.
+        click.get_current_context().exit(FitcheckError.exit_status)

@@ -168,7 +168,7 @@ def _found(kind: str, entry: SealEntry | BearingEntry, found: Answer) -> Answer:
         "verdict": found["verdict"],
         "pick": pick,
         "reasons": unique([*reasons, *_way_reasons(worn)]),
-        "work": _work(kind, found, way),
+        "work": _work(found, way),
         "parts": _position_parts(
             kind, entry, found, pick=pick, possible=[c[label] for c in possible], way=way
         ),
@@ -209,17 +209,16 @@ def _duty_reasons(found: Answer) -> list[str]:
     return ["lip material: none of the usual ones stands this duty"]
 
 
-def _work(kind: str, found: Answer, way: Mapping[str, Any] | None) -> list[str]:
+def _work(found: Answer, way: Mapping[str, Any] | None) -> list[str]:
     work: list[str] = []
     if way is not None:
         work.append(f"counterface, by {_way_words(way)}:")
         work += way["work"]
-    if kind == "bearing":
-        work += [
-            seat["advice"]
-            for seat in found.get("seats", [])
-            if seat.get("advice") and seat["verdict"] != "go"
-        ]
+    work += [
+        judged["advice"]
+        for judged in (*found.get("seats", ()), *found.get("checks", ()))
+        if judged.get("advice") and judged["verdict"] != "go"
+    ]
     return unique(work)
 
 
@@ -233,7 +232,12 @@ def _position_parts(
     way: Mapping[str, Any] | None,
 ) -> list[Answer]:
     what = "lip seal" if kind == "seal" else "tapered bearing"
-    sure = found["candidates"] and found["candidates"][0]["verdict"] == "go"
+    # A seat that rules the part out must be settled before money is spent on it.
+    sure = (
+        bool(found["candidates"])
+        and found["candidates"][0]["verdict"] == "go"
+        and all(check["verdict"] != "no-go" for check in found.get("checks", []))
+    )
     parts = []
     if pick is not None or possible:
         parts.append(
@@ -242,7 +246,7 @@ def _position_parts(
                 "size": pick or " or ".join(possible),
                 "quantity": entry.quantity,
                 "for": [entry.name],
-                "order": bool(sure),
+                "order": sure,
             }
         )
     else:

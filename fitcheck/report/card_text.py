@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from fitcheck.errors import printable
 from fitcheck.report.text import (
     WIDTH,
     bullets,
     cautions_text,
-    clean,
     heading,
     paragraph,
     verdict_text,
@@ -65,10 +65,10 @@ def _title(card: Answer) -> str:
 
 
 def _verdicts(card: Answer) -> list[str]:
-    width = min(max(len(clean(p["name"])) for p in card["positions"]), 30)
+    width = min(max(len(printable(p["name"])) for p in card["positions"]), 30)
     lines = [f"Verdict: {verdict_text(card['verdict'])}"]
     for position in card["positions"]:
-        name, pick = clean(position["name"]), _pick(position)
+        name, pick = printable(position["name"]), _pick(position)
         start = f"  {verdict_text(position['verdict']):<6} "
         if len(name) <= width:
             lines.append(f"{start}{name:<{width}}  {pick}".rstrip())

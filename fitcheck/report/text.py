@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from textwrap import fill
 from typing import Any
 
+from fitcheck.errors import printable
 from fitcheck.quantities import percent
 
 Answer = Mapping[str, Any]
@@ -22,21 +23,10 @@ _ONE = re.compile(
 _GLUE = "\u00a0"
 
 
-def clean(text: str) -> str:
-    """A text as a terminal may have it: on one line, what can't be seen shown by its code.
-
-    >>> clean("hub\\x1b[31m\\ntwo")
-    'hub\\\\x1b[31m two'
-    """
-    if text.isprintable():
-        return text
-    return "".join(" " if c.isspace() else c if c.isprintable() else ascii(c)[1:-1] for c in text)
-
-
 def paragraph(text: str, *, indent: str = "", hanging: str | None = None) -> str:
     """A paragraph broken to 80 columns; sizes and numbers stay whole, overlong words do not."""
     rest = indent if hanging is None else hanging
-    whole = _ONE.sub(lambda found: found[0].replace(" ", _GLUE), clean(text))
+    whole = _ONE.sub(lambda found: found[0].replace(" ", _GLUE), printable(text))
     return fill(
         whole,
         width=WIDTH,

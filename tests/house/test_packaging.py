@@ -78,10 +78,10 @@ def test_a_checkout_finds_its_tables() -> None:
     assert tables.data_folder() == str(ROOT / "data")
 
 
-def test_a_bare_install_needs_only_click(wheel: Path) -> None:
+def test_a_bare_install_stays_small(wheel: Path) -> None:
     described = HeaderParser().parsestr(metadata(wheel, "METADATA"))
     needed = [line for line in described.get_all("Requires-Dist", []) if "extra ==" not in line]
-    assert needed == ["click>=8.1"]
+    assert needed == ["click>=8.1", "pint>=0.23", "pydantic>=2.7"]
     assert set(described.get_all("Provides-Extra", [])) == {"web", "postgres", "charts", "test"}
     assert described["Version"] == fitcheck.__version__
 

@@ -1,0 +1,296 @@
+"""The job card: the three demo sheets, and one bad position among good ones."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fitcheck.job.blank import BLANK_SHEET
+from fitcheck.job.card import job_card
+from fitcheck.job.sheet import parse_sheet
+
+DEMO = Path(__file__).parents[2] / "data" / "demo"
+KEYS = {
+    "verdict",
+    "job",
+    "positions",
+    "parts",
+    "settings",
+    "read_again",
+    "cautions",
+    "sources",
+}
+SEAL = '[[seal]]\nname = "{name}"\nshaft = "34.95@micrometer"\nbore = "52.02@bore-gauge"\n{more}'
+
+
+def card(text: str) -> dict[str, Any]:
+    """The card of a sheet."""
+    return job_card(parse_sheet(text))
+
+
+@pytest.fixture(params=["trailer", "drum", "winch"])
+def demo(request: pytest.FixtureRequest) -> dict[str, Any]:
+    """The card of a demo sheet."""
+    return card((DEMO / f"{request.param}.toml").read_text(encoding="utf-8"))
+
+
+def named(found: dict[str, Any], name: str) -> dict[str, Any]:
+    """A position by its name."""
+    return next(p for p in found["positions"] if p["name"] == name)
+
+
+def parts(found: dict[str, Any]) -> dict[tuple[str, str], dict[str, Any]]:
+    """The parts by what they are and their size."""
+    return {(part["what"], part["size"]): part for part in found["parts"]}
+
+
+# --- the demo sheets -----------------------------------------------------------------------------
+
+
+def test_a_card_has_what_is_promised(demo: dict[str, Any]) -> None:
+    assert set(demo) >= KEYS
+    for position in demo["positions"]:
+        assert set(position) >= {"name", "kind", "verdict", "pick", "reasons", "work"}
+        assert position["verdict"] in {"go", "check", "no-go"}
+        assert position["reasons"]
+    for part in demo["parts"]:
+        assert set(part) >= {"what", "size", "quantity", "for", "order", "on_shelf"}
+        assert part["quantity"] >= 1
+        assert {*part["for"]} <= {p["name"] for p in demo["positions"]}
+    assert demo["cautions"][0].startswith("The machine's own manual")
+    assert demo["job"]["invented"] is True
+
+
+def test_the_cards_verdict_is_its_gravest(demo: dict[str, Any]) -> None:
+    order = ["go", "check", "no-go"]
+    assert demo["verdict"] == max((p["verdict"] for p in demo["positions"]), key=order.index)
+
+
+def test_every_number_on_the_card_has_its_source(demo: dict[str, Any]) -> None:
+    listed = "; ".join(demo["sources"])
+    for position in demo["positions"]:
+        found = position["answer"]
+        for key in ("checks", "seats"):
+            for judged in found.get(key, []):
+                assert all(source in listed for source in judged["source"].split("; "))
+        if found.get("candidates"):
+            assert all(s in listed for s in found["candidates"][0]["source"].split("; "))
+        for reading in found.get("readings", []):
+            if position["kind"] in ("seal", "bearing"):
+                assert f"{reading['instrument'].split(' and ')[0]}: " in listed
+        assert all(source in listed for source in position["sources"])
+    assert len(demo["sources"]) == len(set(demo["sources"]))
+
+
+def test_nothing_is_said_twice(demo: dict[str, Any]) -> None:
+    for position in demo["positions"]:
+        assert len(position["reasons"]) == len(set(position["reasons"]))
+    for key in ("cautions", "sources"):
+        assert len(demo[key]) == len(set(demo[key]))
+    asked = [(e["for"], e["reading"], e["instrument"]) for e in demo["read_again"]]
+    assert len(asked) == len(set(asked))
+
+
+def test_a_position_that_is_not_sure_says_what_would_settle_it(demo: dict[str, Any]) -> None:
+    for position in demo["positions"]:
+        if position["verdict"] == "check":
+            asked = [e for e in demo["read_again"] if e["for"] == position["name"]]
+            assert asked or position["work"], position["name"]
+
+
+def test_the_trailers_wheel_end() -> None:
+    found = card((DEMO / "trailer.toml").read_text(encoding="utf-8"))
+    assert [(p["name"], p["verdict"], p["pick"]) for p in found["positions"]][:3] == [
+        ("wheel seal", "check", "3.750 x 4.999 x 0.500 in"),
+        ("inner bearing", "go", "HM218248/HM218210"),
+        ("outer bearing", "check", "HM212049/HM212011"),
+    ]
+    seal = named(found, "wheel seal")
+    assert seal["answer"]["counterface"]["ways"][0]["way"] == "move-lip"
+    assert seal["work"][0] == "counterface, by move lip:"
+    outer = named(found, "outer bearing")
+    assert any("the cone is too loose" in reason for reason in outer["reasons"])
+    assert any("build the journal up" in work for work in outer["work"])
+    listed = parts(found)
+    for key in (
+        ("lip seal", "3.750 x 4.999 x 0.500 in"),
+        ("tapered bearing", "HM218248/HM218210"),
+        ("tapered bearing", "HM212049/HM212011"),
+    ):
+        assert listed[key]["quantity"] == 1
+        assert listed[key]["order"] is True
+
+
+def test_the_conveyors_drum() -> None:
+    found = card((DEMO / "drum.toml").read_text(encoding="utf-8"))
+    assert [(p["name"], p["verdict"], p["pick"]) for p in found["positions"]][:4] == [
+        ("drive-end seal", "go", "65 x 90 x 10"),
+        ("free-end seal", "check", "65 x 90 x 10"),
+        ("drive-end bearing", "go", "32212"),
+        ("free-end bearing", "go", "32212"),
+    ]
+    listed = parts(found)
+    seals, bearings = listed["lip seal", "65 x 90 x 10"], listed["tapered bearing", "32212"]
+    assert (seals["quantity"], seals["for"]) == (2, ["drive-end seal", "free-end seal"])
+    assert (bearings["quantity"], bearings["for"]) == (
+        2,
+        ["drive-end bearing", "free-end bearing"],
+    )
+    classes = [s["class"] for s in named(found, "drive-end bearing")["answer"]["seats"]]
+    assert classes == ["m6", "H7"]
+
+
+def test_the_winchs_drive_hub() -> None:
+    found = card((DEMO / "winch.toml").read_text(encoding="utf-8"))
+    assert [(p["name"], p["verdict"], p["pick"]) for p in found["positions"]][:5] == [
+        ("drum-side seal", "check", "90 x 120 x 12"),
+        ("motor-side seal", "check", "70 x 90 x 10"),
+        ("brake-side seal", "check", None),
+        ("drum-side bearing", "go", "32018 X"),
+        ("motor-side bearing", "check", "32215"),
+    ]
+    grooved, sleeved, open_ = found["positions"][:3]
+    assert grooved["answer"]["counterface"]["groove_depth_mm"] == pytest.approx(0.1825, abs=0.001)
+    assert grooved["answer"]["counterface"]["ways"][0]["way"] == "thin-sleeve"
+    assert sleeved["answer"]["findings"][0]["finding"] == "earlier-sleeve"
+    asked = {(e["for"], e["reading"]) for e in found["read_again"]}
+    assert {("motor-side seal", "shaft"), ("brake-side seal", "old-width")} <= asked
+    listed = parts(found)
+    assert listed["lip seal", "70 x 90 x 10"]["on_shelf"] is True
+    assert listed["lip seal", "90 x 120 x 12"]["on_shelf"] is False
+    assert listed["thin sleeve", "90.00 x 20"]["for"] == ["drum-side seal"]
+    undecided = listed["lip seal", "45 x 62 x 8 or 45 x 62 x 10"]
+    assert undecided["order"] is False
+    assert open_["verdict"] == "check"
+    hub = named(found, "motor-side bearing")
+    assert any("the cup can turn in its bore" in reason for reason in hub["reasons"])
+    assert any("bore it out" in work for work in hub["work"])
+
+
+# --- positions together --------------------------------------------------------------------------
+
+
+def test_quantities_of_one_part_add_up() -> None:
+    found = card(
+        SEAL.format(name="left", more='old_width = "7"\nquantity = 2\n')
+        + SEAL.format(name="right", more='old_width = "7.1"\n')
+        + '[shelf]\nseals = ["35x52x7"]\n'
+    )
+    part = parts(found)["lip seal", "35 x 52 x 7"]
+    assert (part["quantity"], part["for"]) == (3, ["left", "right"])
+    assert part["on_shelf"] is True
+
+
+def test_a_sleeve_on_the_shelf_is_known_by_its_size() -> None:
+    found = card(
+        SEAL.format(name="left", more='old_width = "7"\ntrack = "34.69@micrometer"\nquantity = 2\n')
+        + '[shelf]\nsleeves = ["sleeve 35.00 x 13"]\n'
+    )
+    sleeves = [part for part in found["parts"] if part["what"] == "thin sleeve"]
+    assert all(part["on_shelf"] for part in sleeves if part["size"] == "35.00 x 13")
+
+
+@pytest.mark.parametrize(
+    ("bad", "wording", "todo"),
+    [
+        ('[[seal]]\nname = "bad"\nshaft = "1,250"\n', "1.250 or as 1250", "the one you mean"),
+        ('[[seal]]\nname = "bad"\nshaft = "35@ruler"\n', "not listed", "Use one of tape"),
+        ('[[seal]]\nname = "bad"\nshaft = "9000"\n', "no seal in the tables", "Check the digits"),
+        ('[[bearing]]\nname = "bad"\nbore = "30"\njournal = "30"\n', "which member", "turning hub"),
+        ('[[seal]]\nname = "bad"\n', "no reading and no mark yet", "take its table out"),
+        ('[[bearing]]\nname = "bad"\nturning = "hub"\n', "no mark yet", "take its table out"),
+    ],
+)
+def test_a_position_that_cannot_be_answered_leaves_the_others(
+    bad: str, wording: str, todo: str
+) -> None:
+    found = card(SEAL.format(name="good", more='old_width = "7"\n') + bad)
+    good, unanswered = named(found, "good"), named(found, "bad")
+    assert (good["verdict"], good["pick"]) == ("go", "35 x 52 x 7")
+    assert (unanswered["verdict"], unanswered["pick"]) == ("check", None)
+    assert unanswered["reasons"][0].startswith("not answered: ")
+    assert wording in unanswered["reasons"][0]
+    assert unanswered["answer"] is None
+    again = [entry for entry in found["read_again"] if entry["for"] == "bad"]
+    assert todo in again[0]["reason"]
+    # On a sheet there are keys, not options.
+    assert "--" not in "".join(unanswered["reasons"]) + again[0]["reason"]
+    assert found["verdict"] == "check"
+
+
+def test_many_possible_sizes_are_not_listed_as_parts() -> None:
+    found = card('[[seal]]\nname = "one"\nbore = "52"\n')
+    assert [part["size"] for part in found["parts"]] == ["of a size to be settled"]
+    assert found["parts"][0]["order"] is False
+
+
+def test_a_size_off_the_lists_is_ordered_by_its_dimensions() -> None:
+    found = card(
+        '[[seal]]\nname = "one"\nshaft = "36.50@micrometer"\nbore = "53.40@bore-gauge"\n'
+        'old_width = "8.6"\n'
+    )
+    position = found["positions"][0]
+    assert position["pick"] is None
+    assert position["answer"]["unlisted"] > 0.5
+    assert found["parts"][0]["order"] is False
+    if position["verdict"] == "no-go":
+        assert found["parts"][0]["size"] == "of no listed size: order by its dimensions"
+
+
+def test_a_mixed_pair_stands_on_the_card_with_its_partners() -> None:
+    found = card('[[bearing]]\nname = "outer"\nmark = ["LM11949", "LM11710"]\n')
+    position = found["positions"][0]
+    assert (position["verdict"], position["pick"]) == ("no-go", None)
+    assert "LM11910" in position["reasons"][0]
+    assert found["parts"][0]["order"] is False
+    assert found["parts"][0]["size"] == "of a size to be settled"
+
+
+def test_the_jobs_own_facts_hold_unless_a_position_says_otherwise() -> None:
+    head = '[job]\nunit = "in"\nturning = "hub"\noil = "gear oil"\nspeed = "300rpm"\n'
+    found = card(
+        head
+        + '[[bearing]]\nname = "a"\nbore = "0.75"\nod = "1.781"\njournal = "0.7495@micrometer"\n'
+        + '[[bearing]]\nname = "b"\nunit = "mm"\nbore = "30"\nod = "62"\nwidth = "17.3"\n'
+        + 'turning = "shaft"\njournal = "30.015@micrometer"\n'
+        + '[[seal]]\nname = "s"\nshaft = "1.375"\nbore = "2.125"\nold_width = "0.315"\n'
+    )
+    a, b, s = (named(found, name) for name in "abs")
+    assert (a["pick"], b["pick"]) == ("LM11949/LM11910", "30206")
+    assert a["answer"]["seats"][0]["class"] != b["answer"]["seats"][0]["class"]
+    assert b["answer"]["seats"][0]["class"] == "k6"
+    assert any("lip material" in reason for reason in s["reasons"])
+
+
+def test_the_bench_can_name_its_instrument_once() -> None:
+    text = SEAL.format(name="a", more="").replace("@micrometer", "")
+    coarse, fine = card(text), card('[job]\ninstrument = "micrometer"\n' + text)
+    error = [
+        found["positions"][0]["answer"]["readings"][-1]["standard_error_mm"]
+        for found in (coarse, fine)
+    ]
+    assert error[1] < error[0]
+
+
+def test_the_blank_sheet_with_one_reading_gives_a_card() -> None:
+    assert 'bore = []           # of the cone' in BLANK_SHEET  # fmt: skip
+    text = BLANK_SHEET.replace("shaft = []", 'shaft = "34.95"', 1)
+    found = card(text)
+    seal, bearing = found["positions"]
+    assert seal["verdict"] == "check"
+    assert seal["answer"]["candidates"]
+    assert bearing["reasons"][0].startswith("not answered: nothing filled in")
+
+
+def test_a_note_of_the_mechanic_stays_beside_its_position() -> None:
+    found = card(SEAL.format(name="a", more='note = "spring was missing"\n'))
+    assert "note: spring was missing" in found["positions"][0]["reasons"]
+
+
+def test_a_seat_of_a_seal_that_fails_has_its_work() -> None:
+    found = card(SEAL.format(name="a", more='old_width = "7"\npocket = "6.5@depth-gauge"\n'))
+    position = found["positions"][0]
+    assert position["verdict"] == "check"
+    assert any("narrower seal" in work for work in position["work"])
