@@ -82,7 +82,13 @@ def test_a_bare_install_stays_small(wheel: Path) -> None:
     described = HeaderParser().parsestr(metadata(wheel, "METADATA"))
     needed = [line for line in described.get_all("Requires-Dist", []) if "extra ==" not in line]
     assert needed == ["click>=8.1", "pint>=0.23", "pydantic>=2.7"]
-    assert set(described.get_all("Provides-Extra", [])) == {"web", "postgres", "charts", "test"}
+    assert set(described.get_all("Provides-Extra", [])) == {
+        "charts",
+        "counter",
+        "postgres",
+        "test",
+        "web",
+    }
     assert described["Version"] == fitcheck.__version__
 
 

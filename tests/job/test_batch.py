@@ -326,7 +326,7 @@ def test_every_request_is_answered_or_refused_once_in_order(
     lines = run(text)
     wanted = [row for row in rows if any(cell.strip() for cell in row)]
     ids = [row[header.index("id")] for row in wanted]
-    # Python's writer leaves a lone CR unquoted where lines end in LF, which is two lines to any reader.
+    # The writer leaves a lone CR unquoted where lines end in LF: two lines to any reader.
     bare_return = end == "\n" and any("\r" in cell for row in wanted for cell in row)
     broken = [
         any(
