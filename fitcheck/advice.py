@@ -27,6 +27,8 @@ _QUANTILES = (0.1, 0.3, 0.5, 0.7, 0.9)
 _USEFUL_BITS = 0.05
 # A reading that raises the leading share by less than this leaves look-alikes where they were.
 _NOTICEABLE = 0.05
+# Where one size holds this much, other sizes are no longer what is in doubt.
+_SETTLED = 0.95
 # A better instrument must bring this much more to be asked for.
 _BETTER = 1.15
 
@@ -63,6 +65,14 @@ def next_reading(
     doubted = _doubted_reading(family, field[0], readings)
     if doubted is not None:
         return doubted
+    if found.hidden and field[0].probability + found.unlisted >= _SETTLED:
+        return NextReading(
+            reading="shaft",
+            instrument="eye",
+            reason="look that the shaft is bare, without the ring of an earlier two-part seal, and "
+            f"say so (--bare-shaft); with a ring on it, it could be {found.hidden}",
+            expected_certainty=field[0].probability,
+        )
     if len(field) < 2:
         return _second_opinion(family, field[0], readings)
     now = max(c.probability for c in field) / (sum(c.probability for c in field) + found.unlisted)

@@ -31,6 +31,11 @@ _AGAINST = 0.01
 # doubt does not add to another's: the prior doubt that every place carries must not grow with the
 # number of readings that agree.
 _HOLDS = 0.9
+# A ring of a two-part seal left on a smaller shaft can read just like a larger listed shaft, and
+# no prior tells the two apart: while a size explained so stands at this share, somebody looks.
+_TO_LOOK_FOR, _LOOK_SHARE = "ring-left-on", 1e-5
+# Fainter sizes are weighed in the sum and not looked at one by one.
+_FAINT = 1e-5
 # Explanations that are part of ordinary wear and do not put a size in doubt.
 _HARMLESS = frozenset({CLEAN, "set-lip"})
 
@@ -62,7 +67,10 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Identification:
-    """The posterior: candidates by falling probability, ``unlisted``, findings and the verdict."""
+    """The posterior: candidates by falling probability, ``unlisted``, findings and the verdict.
+
+    ``hidden`` names the smaller size whose shaft, with a ring left on it, would read the same.
+    """
 
     candidates: tuple[Candidate, ...]
     unlisted: float
@@ -70,6 +78,7 @@ class Identification:
     verdict: str
     reasons: tuple[str, ...]
     notes: tuple[str, ...] = field(default=())
+    hidden: str = ""
 
     @property
     def sure(self) -> bool:
@@ -125,7 +134,7 @@ def identify(
     states: dict[str, tuple[float, float, str]] = {}
     for position, weight in ranked:
         probability = weight / total
-        if probability < 1e-6:
+        if probability < _FAINT:
             break
         candidate = _explained(family, position, probability, shares[position])
         candidates.append(candidate)
@@ -142,7 +151,10 @@ def identify(
         findings.append(Finding(UNLISTED_SIZE, round(share, 6), _unlisted_words(family, readings)))
     findings.sort(key=lambda f: (-f.probability, f.finding))
     notes = tuple(note for place in sorted(readings) for note in readings[place].notes())
-    verdict, reasons = _verdict(candidates, share, findings, notes, certainty)
+    hidden = _hidden(candidates)
+    verdict, reasons = _verdict(
+        candidates, share, findings, notes, certainty=certainty, hidden=hidden
+    )
     return Identification(
         candidates=tuple(candidates),
         unlisted=share,
@@ -150,6 +162,7 @@ def identify(
         verdict=verdict,
         reasons=reasons,
         notes=notes,
+        hidden=hidden,
     )
 
 
@@ -326,15 +339,18 @@ def _verdict(
     unlisted: float,
     findings: list[Finding],
     notes: tuple[str, ...],
+    *,
     certainty: float,
+    hidden: str,
 ) -> tuple[str, tuple[str, ...]]:
     reasons: list[str] = []
     top = candidates[0] if candidates else None
     if top is None or unlisted >= certainty:
         return NO_GO, ("no listed size: the readings speak against every one of them",)
-    if top.probability >= certainty and top.clean >= _HOLDS and not notes:
+    if top.probability >= certainty and top.clean >= _HOLDS and not notes and not hidden:
         stands = f"{top.size.label} stands at {percent(top.probability)}"
-        return GO, (f"{stands} and every reading holds",)
+        holds = "and every reading holds" if top.explanations else "by its mark"
+        return GO, (f"{stands} {holds}",)
     if top.probability < certainty:
         near = [c.size.label for c in candidates[1:4] if c.probability > _AGAINST]
         also = f"; also possible: {', '.join(near)}" if near else ""
@@ -347,8 +363,23 @@ def _verdict(
             if finding.finding != UNLISTED_SIZE and finding.probability >= 1.0 - _HOLDS:
                 share = percent(finding.probability)
                 reasons.append(f"{finding.finding} ({share}): {finding.reason}")
+    if hidden and not reasons:
+        reasons.append(
+            f"{top.size.label} stands at {percent(top.probability)}, but the ring of a two-part "
+            f"seal left on the shaft of {hidden} would read the same: look that the shaft is bare"
+        )
     reasons += notes
     return CHECK, tuple(reasons)
+
+
+def _hidden(candidates: list[Candidate]) -> str:
+    """The size that would explain the readings if a ring were still on the shaft, or nothing."""
+    for candidate in candidates[1:]:
+        if candidate.probability >= _LOOK_SHARE and any(
+            states and states[0][0] == _TO_LOOK_FOR for states in candidate.explanations.values()
+        ):
+            return candidate.size.label
+    return ""
 
 
 def candidate_verdict(candidate: Candidate, *, certainty: float = CERTAINTY) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from fitcheck.accounts import MM_PER_INCH, Account, Value, prior
-from fitcheck.parts.family import Band, Family, Near, ViewIndex, view_bands
+from fitcheck.parts.family import Band, Family, Near, ViewIndex
 from fitcheck.tables import shop_folder, table
 
 # A slipped reading is off by this many times what the instrument explains.
@@ -60,25 +60,26 @@ def band_density(bands: tuple[Band, ...], value: Value) -> float:
     One reading in fifty (``slip`` in ``priors/mistakes``) is taken to be off by four times what
     the instrument explains, so that one bad value can't rule everything out.
     """
-    error = value.error_mm
     slip = prior("slip")
-    total = 0.0
-    for share, sigma in ((1.0 - slip, error), (slip, error * _SLIP_TIMES)):
-        if value.half_step_mm:
-            total += share * _rounded_density(bands, value, sigma)
-        else:
-            total += share * _read_density(bands, value.value_mm, sigma)
-    return total * value.factor
+    if value.half_step_mm:
+        error = value.error_mm
+        sure = (1.0 - slip) * _rounded_density(bands, value, error)
+        return value.factor * (sure + slip * _rounded_density(bands, value, error * _SLIP_TIMES))
+    return value.factor * _read_density(bands, value.value_mm, value.error_mm, slip)
 
 
-def _read_density(bands: tuple[Band, ...], x: float, sigma: float) -> float:
-    reach = sigma * _REACH
-    scale = 1.0 / (sigma * _ROOT_TWO)
+def _read_density(bands: tuple[Band, ...], x: float, error: float, slip: float) -> float:
+    reach = error * _SLIP_TIMES * _REACH
+    fine = 1.0 / (error * _ROOT_TWO)
+    coarse = fine / _SLIP_TIMES
+    erf = math.erf
     total = 0.0
     for band in bands:
-        if band.low_mm - reach < x < band.high_mm + reach:
+        over, under = x - band.low_mm, x - band.high_mm
+        if over > -reach and under < reach:
             total += band.height * (
-                math.erf((x - band.low_mm) * scale) - math.erf((x - band.high_mm) * scale)
+                (1.0 - slip) * (erf(over * fine) - erf(under * fine))
+                + slip * (erf(over * coarse) - erf(under * coarse))
             )
     return 0.5 * total
 
@@ -109,13 +110,26 @@ def margin_mm(value: Value) -> float:
     return value.half_step_mm + value.error_mm * _SLIP_TIMES * _REACH
 
 
+def _key(value: Value) -> tuple[float, float, float, float]:
+    """What a reading's density depends on, apart from the place."""
+    return value.value_mm, value.error_mm, value.factor, value.half_step_mm
+
+
 def view_likelihoods(index: ViewIndex, value: Value) -> dict[tuple[float, str], float]:
-    """The density of a reading for each nominal of a view that could give it."""
-    found = {}
-    for position in index.window(value.value_mm, margin_mm(value)):
-        density = band_density(index.bands(position), value)
-        if density > 0.0:
-            found[index.keys[position]] = density * index.share
+    """The density of a reading for each nominal of a view that could give it.
+
+    Most accounts of a set of readings share most of their values, so what was worked out for a
+    value is kept with the index.
+    """
+    key = _key(value)
+    found: dict[tuple[float, str], float] | None = index.memo.get(key)
+    if found is None:
+        found = {}
+        for position in index.window(value.value_mm, margin_mm(value)):
+            density = band_density(index.bands(position), value)
+            if density > 0.0:
+                found[index.keys[position]] = density * index.share
+        index.remember(key, found)
     return found
 
 
@@ -197,6 +211,16 @@ def _rank(family: Family, value: Value) -> tuple[int, float, str]:
 
 
 def _first_density(family: Family, value: Value, near: Near | None) -> float:
+    index = family.indexes(value.place)[0]
+    key = (*_key(value), near)
+    found: float | None = index.memo.get(key)
+    if found is None:
+        found = _worked_out(family, value, near)
+        index.remember(key, found)
+    return found
+
+
+def _worked_out(family: Family, value: Value, near: Near | None) -> float:
     views = family.places[value.place].views
     found = [
         (view.dimension, view_likelihoods(index, value))
@@ -204,8 +228,11 @@ def _first_density(family: Family, value: Value, near: Near | None) -> float:
     ]
     dimension = views[0].dimension
     smallest, largest = family.span_mm(dimension)
+    # Far outside the listed sizes there is no size to be had, and no tolerance either.
+    possible = smallest * _BEYOND_LOW * _NEAR_LOW <= value.value_mm
+    possible = possible and value.value_mm <= largest * _BEYOND_HIGH * _NEAR_HIGH
+    on_grid = _grid_density(family, value) if possible else 0.0
     anyhow = _spread_density(
-        family,
         value,
         listed=sum(
             density * len(family.by_key[number][key])
@@ -213,6 +240,7 @@ def _first_density(family: Family, value: Value, near: Near | None) -> float:
             for key, density in densities.items()
         )
         / len(family.sizes),
+        on_grid=on_grid,
         span_mm=(smallest * _BEYOND_LOW, largest * _BEYOND_HIGH),
     )
     if near is None or near.spans[dimension] is None:
@@ -220,7 +248,6 @@ def _first_density(family: Family, value: Value, near: Near | None) -> float:
     members = near.members
     smallest, largest = near.spans[dimension] or (0.0, 0.0)
     alike = _spread_density(
-        family,
         value,
         listed=sum(
             density * sum(1 for position in family.by_key[number][key] if position in members)
@@ -228,39 +255,44 @@ def _first_density(family: Family, value: Value, near: Near | None) -> float:
             for key, density in densities.items()
         )
         / len(members),
+        on_grid=on_grid,
         span_mm=(smallest * _NEAR_LOW, largest * _NEAR_HIGH),
     )
     return _ANY_PROPORTION * anyhow + (1.0 - _ANY_PROPORTION) * alike
 
 
+def _grid_density(family: Family, value: Value) -> float:
+    """The density of a reading if its nominal stands on a grid, each grid by its share."""
+    index = family.indexes(value.place)[0]
+    total = 0.0
+    for kind in spreads():
+        if kind.step_mm:
+            nominal = round(_nominal_of(family, value) / kind.step_mm) * kind.step_mm
+            if nominal > 0.0:
+                bands = index.bands_at(nominal, kind.system)
+                total += kind.share * kind.step_mm * band_density(bands, value)
+    return total
+
+
 def _spread_density(
-    family: Family, value: Value, *, listed: float, span_mm: tuple[float, float]
+    value: Value, *, listed: float, on_grid: float, span_mm: tuple[float, float]
 ) -> float:
     """The density of a reading whose nominal is spread as ``priors/unlisted`` says."""
     x = value.value_mm
-    view = family.places[value.place].views[0]
     inside = span_mm[0] <= x <= span_mm[1]
-    spread = 1.0 / (x * math.log(span_mm[1] / span_mm[0]))
-    total = 0.0
+    spread = 1.0 / (x * math.log(span_mm[1] / span_mm[0])) if inside else 0.0
+    total = spread * on_grid
     for kind in spreads():
         if kind.kind == "listed":
             total += kind.share * listed
-        elif inside and kind.step_mm:
-            step = kind.step_mm
-            nominal = round(_nominal_of(family, value) / step) * step
-            if nominal > 0.0:
-                bands = view_bands(view, nominal, kind.system)
-                total += kind.share * step * spread * band_density(bands, value)
-        elif inside:
-            cell = 2.0 * value.half_step_mm or 1.0
-            total += kind.share * spread * value.factor * cell
+        elif not kind.step_mm:
+            total += kind.share * spread * value.factor * (2.0 * value.half_step_mm or 1.0)
     return total
 
 
 def _nominal_of(family: Family, value: Value) -> float:
     """The nominal that would put the reading in the middle of its first band."""
-    view = family.places[value.place].views[0]
-    first = view_bands(view, value.value_mm, "metric")[0]
+    first = family.indexes(value.place)[0].bands_at(value.value_mm, "metric")[0]
     return 2.0 * value.value_mm - (first.low_mm + first.high_mm) / 2.0
 
 
@@ -280,5 +312,5 @@ def _agreeing_density(family: Family, anchor: Value, value: Value) -> float:
         value.factor,
         value.half_step_mm,
     )
-    bands = view_bands(family.places[value.place].views[0], nominal, "metric")
+    bands = family.indexes(value.place)[0].bands_at(nominal, "metric")
     return band_density(bands, blurred)

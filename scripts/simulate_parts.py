@@ -166,8 +166,11 @@ class Parts:
         allowed = [
             rule
             for rule in view.rules
-            if state == "*" or (rule.state == state if state else rule.state in HARMLESS)
+            if nominal[0] >= rule.from_mm
+            and (state == "*" or (rule.state == state if state else rule.state in HARMLESS))
         ]
+        if not allowed:
+            return None
         priors = np.array([rule.prior for rule in allowed])
         rule = allowed[int(rng.choice(len(allowed), p=priors / priors.sum()))]
         lower, upper = view.limits(*nominal)
@@ -275,4 +278,6 @@ def edges(view: View, at: Sequence[float], keys: Sequence[tuple[float, str]]) ->
     high = np.stack([r.high_scale * limits[:, 1] + r.high_mm for r in view.rules], axis=-1)
     middle = np.asarray(at, dtype=float)[:, None]
     high = np.maximum(high, low + 0.001)
-    return low + middle, high + middle, np.array([r.prior for r in view.rules])
+    # A band that does not apply to a nominal lies where no reading reaches.
+    away = np.array([[0.0 if key[0] >= r.from_mm else 1e9 for r in view.rules] for key in keys])
+    return low + middle + away, high + middle + away, np.array([r.prior for r in view.rules])

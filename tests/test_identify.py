@@ -49,7 +49,26 @@ def test_clean_readings_name_one_size() -> None:
     assert found.findings == ()
     assert found.candidates[0].clean > 0.9
     assert candidate_verdict(found.candidates[0]) == GO
-    assert candidate_verdict(found.candidates[1]) == NO_GO
+    assert all(candidate_verdict(c) == NO_GO for c in found.candidates[1:])
+
+
+def test_a_size_the_readings_speak_against_is_no_go() -> None:
+    found = identify(SEALS, readings(shaft="64.93", bore="90.03", old_width="10.1"))
+    assert candidate_verdict(found.candidates[-1]) == NO_GO
+
+
+def test_a_ring_that_may_hide_a_smaller_shaft_is_looked_for() -> None:
+    seat = readings(shaft="64.93", bore="90.03", old_width="10.1")
+    found = identify(SEALS, seat)
+    assert (top(found), found.verdict) == ("65 x 90 x 10", "check")
+    assert found.hidden and "ring" in found.reasons[0]
+    looked = identify(seal_family(bare_shaft=True), seat)
+    assert (top(looked), looked.verdict, looked.hidden) == ("65 x 90 x 10", GO, "")
+
+
+def test_small_shafts_carry_no_ring() -> None:
+    found = identify(SEALS, readings(shaft="34.95", bore="52.02", old_width="8.05"))
+    assert (found.verdict, found.hidden) == (GO, "")
 
 
 def test_a_width_that_was_not_read_stays_open() -> None:

@@ -55,6 +55,9 @@ def _reading_options(command: Any) -> Any:
     "--mark", multiple=True, metavar="TEXT", help="What can be read on it; ? for a lost character."
 )
 @click.option("--case", type=click.Choice(["metal", "rubber"]), help="Case of the old seal.")
+@click.option(
+    "--bare-shaft", is_flag=True, help="You looked: no sleeve and no ring is on the shaft."
+)
 @click.option("--groove-depth", default="", metavar="LENGTH", help="Depth of the worn groove.")
 @click.option("--groove-width", default="", metavar="LENGTH", help="Width of the worn groove.")
 @click.option("--rpm", default="", metavar="SPEED", help="Shaft speed: 1500rpm or 4m/s.")
@@ -71,6 +74,7 @@ def seal(
     *,
     mark: tuple[str, ...],
     case: str | None,
+    bare_shaft: bool,
     groove_depth: str,
     groove_width: str,
     rpm: str,
@@ -94,6 +98,7 @@ def seal(
             readings={place: readings[place.replace("-", "_")] for place in PLACES},
             mark=mark,
             case=case or "",
+            bare_shaft=bare_shaft,
             groove_depth=groove_depth,
             groove_width=groove_width,
             rpm=rpm,

@@ -76,7 +76,9 @@ def mark_evidence(
     def likelihood(size: Size) -> float:
         total = 1.0
         for mark in wanted:
-            total *= max(mark_probability(mark, form) for form in forms(size))
+            # A part carries one of its forms, any as likely as the other.
+            ways = [mark_probability(mark, form) for form in forms(size)]
+            total *= sum(ways) / len(ways)
         return total
 
     unlisted = 1.0
@@ -156,6 +158,8 @@ def identification_answer(
         entry = fields(candidate)
         entry["probability"] = round(candidate.probability, 6)
         entry["verdict"] = candidate_verdict(candidate, certainty=certainty)
+        if found.hidden and candidate is found.candidates[0]:
+            entry["verdict"] = worst(entry["verdict"], CHECK)
         entry["reasons"] = place_reasons(family, candidate, readings)
         entry["source"] = candidate.size.source
         candidates.append(entry)

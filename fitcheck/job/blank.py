@@ -39,6 +39,7 @@ groove_depth = ""   # if measured by itself: one side, not the difference of two
 groove_width = ""   # along the shaft
 lip_at = ""         # distance of the track from the shaft end
 room = ""           # free bore depth beyond the seal
+bare_shaft = false  # true when you looked: no sleeve and no ring of an old seal on the shaft
 pitted = false      # pits or scores along the shaft
 oval = false        # the counterface is out of round
 

@@ -81,6 +81,7 @@ def _seal_answer(entry: SealEntry, sheet: Sheet) -> Answer:
             groove_width=entry.groove_width,
             lip_at=entry.lip_at,
             room=entry.room,
+            bare_shaft=entry.bare_shaft,
             pitted=entry.pitted,
             oval=entry.oval,
             rpm=entry.rpm or job.speed,

@@ -50,6 +50,7 @@ class SealRequest:
     groove_width: str = ""
     lip_at: str = ""
     room: str = ""
+    bare_shaft: bool = False
     pitted: bool = False
     oval: bool = False
     rpm: str = ""
@@ -79,7 +80,7 @@ def answer(request: SealRequest) -> Answer:
             rule="a seal's case is metal or rubber",
             todo="Use --case metal or --case rubber, or leave it out",
         )
-    family = seal_family(case=request.case)
+    family = seal_family(case=request.case, bare_shaft=request.bare_shaft)
     readings = readings_from(request.readings, unit=request.unit, tool=request.instrument)
     # Land and track say the same about the size; the land says it better, and their difference
     # is the groove, which the counterface answers for.

@@ -93,6 +93,7 @@ class SealEntry(Position):
     oil: Text = ""
     oil_temp: Text = ""
     pressure: Text = ""
+    bare_shaft: bool = False
     pitted: bool = False
     oval: bool = False
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from fitcheck.tables import table
 
@@ -57,6 +58,7 @@ class BandRule:
     low_mm: float
     high_scale: float
     high_mm: float
+    from_mm: float = 0.0
 
     def band(self, *, nominal_mm: float, lower_mm: float, upper_mm: float) -> Band:
         """The band around a nominal.
@@ -77,7 +79,9 @@ class BandRule:
         return Band(low, high, self.prior / (high - low), self.state)
 
 
-def band_rules(family: str, place: str, *, share: float = 1.0) -> tuple[BandRule, ...]:
+def band_rules(
+    family: str, place: str, *, share: float = 1.0, without: tuple[str, ...] = ()
+) -> tuple[BandRule, ...]:
     """The rules of one place from ``priors/bands``.
 
     Parameters
@@ -86,11 +90,15 @@ def band_rules(family: str, place: str, *, share: float = 1.0) -> tuple[BandRule
         As the table names them.
     share : float
         What the priors of the place are scaled to add up to [-].
+    without : tuple of str
+        Explanations that somebody has ruled out by looking.
     """
     rows = [
         row
         for row in table("priors/bands").rows
-        if row.text("family") == family and row.text("place") == place
+        if row.text("family") == family
+        and row.text("place") == place
+        and row.text("state") not in without
     ]
     total = sum(row.number("prior") for row in rows)
     return tuple(
@@ -101,6 +109,7 @@ def band_rules(family: str, place: str, *, share: float = 1.0) -> tuple[BandRule
             low_mm=row.number("low_mm"),
             high_scale=row.number("high_scale"),
             high_mm=row.number("high_mm"),
+            from_mm=row.maybe("from_mm") or 0.0,
         )
         for row in rows
     )
@@ -145,10 +154,24 @@ class Place:
 _REACH_SLACK_MM = 0.2
 
 
+# What is kept of work done before; a table of readings repeats itself within far fewer.
+_KEPT = 4096
+
+
 class ViewIndex:
     """The distinct nominals of one view in rising order; bands are worked out when first met."""
 
-    __slots__ = ("_bands", "_view", "keys", "nominals", "positions", "reach_high", "reach_low")
+    __slots__ = (
+        "_bands",
+        "_elsewhere",
+        "_view",
+        "keys",
+        "memo",
+        "nominals",
+        "positions",
+        "reach_high",
+        "reach_low",
+    )
 
     def __init__(self, view: View, by_key: Mapping[tuple[float, str] | None, list[int]]) -> None:
         self.keys = sorted(key for key in by_key if key is not None)
@@ -156,6 +179,8 @@ class ViewIndex:
         self.positions = {key: position for position, key in enumerate(self.keys)}
         self._view = view
         self._bands: list[tuple[Band, ...] | None] = [None] * len(self.keys)
+        self._elsewhere: dict[tuple[float, str], tuple[Band, ...]] = {}
+        self.memo: dict[Any, Any] = {}
         self.reach_low = self.reach_high = 0.0
         ends: dict[str, tuple[int, int]] = {}
         for position, (_, system) in enumerate(self.keys):
@@ -185,6 +210,23 @@ class ViewIndex:
             self._bands[position] = found
         return found
 
+    def bands_at(self, nominal_mm: float, system: str) -> tuple[Band, ...]:
+        """The bands around a nominal that need not be listed."""
+        key = (nominal_mm, system)
+        found = self._elsewhere.get(key)
+        if found is None:
+            found = view_bands(self._view, nominal_mm, system)
+            if len(self._elsewhere) >= _KEPT:
+                self._elsewhere.clear()
+            self._elsewhere[key] = found
+        return found
+
+    def remember(self, key: Any, found: Any) -> None:
+        """Keep what was worked out for a reading; all of it goes when there is too much."""
+        if len(self.memo) >= _KEPT:
+            self.memo.clear()
+        self.memo[key] = found
+
     def window(self, value_mm: float, margin_mm: float) -> range:
         """The positions of the nominals that could give a reading of this value."""
         first = bisect_left(self.nominals, value_mm - self.reach_high - margin_mm)
@@ -196,11 +238,13 @@ def view_bands(view: View, nominal_mm: float, system: str) -> tuple[Band, ...]:
     """The bands of a view around one nominal."""
     lower, upper = view.limits(nominal_mm, system)
     return tuple(
-        rule.band(nominal_mm=nominal_mm, lower_mm=lower, upper_mm=upper) for rule in view.rules
+        rule.band(nominal_mm=nominal_mm, lower_mm=lower, upper_mm=upper)
+        for rule in view.rules
+        if nominal_mm >= rule.from_mm
     )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Near:
     """The listed sizes near a value of one dimension, and what each dimension spans there [mm]."""
 
@@ -248,6 +292,7 @@ class Family:
         self._nominals = [
             sorted(key for key in members if key is not None) for members in self.by_key
         ]
+        self._spans: dict[int, tuple[float, float]] = {}
         self._near: dict[tuple[int, int, int], Near] = {}
 
     def indexes(self, place: str) -> tuple[ViewIndex, ...]:
@@ -262,8 +307,11 @@ class Family:
 
     def span_mm(self, dimension: int) -> tuple[float, float]:
         """The smallest and the largest nominal of a dimension [mm]."""
-        nominals = [key[0] for key in self.by_key[dimension] if key is not None]
-        return min(nominals), max(nominals)
+        found = self._spans.get(dimension)
+        if found is None:
+            nominals = [key[0] for key in self.by_key[dimension] if key is not None]
+            found = self._spans[dimension] = min(nominals), max(nominals)
+        return found
 
     def near(self, dimension: int, value_mm: float, factor: float) -> Near:
         """The listed sizes that differ in a dimension by no more than a factor.

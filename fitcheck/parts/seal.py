@@ -234,19 +234,26 @@ def _rubber_limits(nominal_mm: float, system: str) -> tuple[float, float]:
     return case_limits("rubber", nominal_mm, system)
 
 
-def seal_family(*, case: str = "") -> Family:
+# What can sit on a shaft that is not bare.
+_ON_THE_SHAFT = ("earlier-sleeve", "ring-left-on")
+
+
+def seal_family(*, case: str = "", bare_shaft: bool = False) -> Family:
     """The family of radial shaft seals.
 
     Parameters
     ----------
     case : str
         The old seal's case, ``metal`` or ``rubber``; either where it is empty.
+    bare_shaft : bool
+        Whether somebody has looked that neither a sleeve nor a ring is on the shaft.
     """
-    return _family(case, shop_folder())
+    return _family(case, bare_shaft, shop_folder())
 
 
 @cache
-def _family(case: str, _shop: str) -> Family:
+def _family(case: str, bare_shaft: bool, _shop: str) -> Family:
+    without = _ON_THE_SHAFT if bare_shaft else ()
     metal = {"metal": 1.0, "rubber": 0.0}.get(case, 0.5)
     cases = tuple(
         View(BORE, share, limits, band_rules("seal", f"old-od {name}"))
@@ -264,13 +271,13 @@ def _family(case: str, _shop: str) -> Family:
         places=(
             Place(
                 "shaft",
-                (View(SHAFT, 1.0, shaft_limits, band_rules("seal", "shaft")),),
+                (View(SHAFT, 1.0, shaft_limits, band_rules("seal", "shaft", without=without)),),
                 "the unworn land of the shaft, beside the track",
                 ("caliper", "micrometer"),
             ),
             Place(
                 "track",
-                (View(SHAFT, 1.0, shaft_limits, band_rules("seal", "track")),),
+                (View(SHAFT, 1.0, shaft_limits, band_rules("seal", "track", without=without)),),
                 "the worn track",
                 ("caliper", "micrometer"),
             ),

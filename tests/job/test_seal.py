@@ -159,10 +159,21 @@ def test_a_track_read_instead_of_the_land_is_recognised() -> None:
 
 
 def test_the_ring_of_a_two_part_seal_is_recognised() -> None:
-    found = ask(shaft="42@micrometer", bore="52.02@bore-gauge", old_width="7.0", mark=("35x52x7",))
-    assert found["candidates"][0]["size"] == "35 x 52 x 7"
+    found = ask(
+        shaft="67.1@micrometer", bore="90.03@bore-gauge", old_width="10.0", mark=("60x90x10",)
+    )
+    assert found["candidates"][0]["size"] == "60 x 90 x 10"
     assert findings(found)["ring-left-on"] > 0.5
     assert found["verdict"] == "check"
+
+
+def test_a_bare_shaft_is_sure_and_one_that_may_carry_a_ring_is_not() -> None:
+    seat = {"shaft": "64.93", "bore": "90.03", "old_width": "10.1"}
+    found = ask(**seat)
+    assert (found["verdict"], found["candidates"][0]["verdict"]) == ("check", "check")
+    assert found["next_reading"]["instrument"] == "eye"
+    assert "--bare-shaft" in found["next_reading"]["reason"]
+    assert ask(**seat, bare_shaft=True)["verdict"] == "go"
 
 
 def test_an_old_seal_gives_its_seat_not_its_own_diameters() -> None:
