@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-SCRIPTS = [ROOT / "scripts" / name for name in ("setup", "demo", "test", "check_data")]
+SCRIPTS = [
+    ROOT / "scripts" / name for name in ("setup", "demo", "test", "check_data", "bench_identify")
+]
 NEEDS = ["'frobber browser the bench page'", "'gadget server the shop store'"]
 
 
