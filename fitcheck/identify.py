@@ -10,15 +10,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 
 from fitcheck.accounts import AS_GIVEN, ROUNDED, Account, Value, accounts, prior
 from fitcheck.errors import InputError, OffTableError
+from fitcheck.findings import (
+    UNLISTED_SIZE,
+    Finding,
+    Tally,
+    listed_spans,
+    state_words,
+    unlisted_words,
+)
 from fitcheck.likelihood import account_likelihoods, band_density, margin_mm, unlisted_density
 from fitcheck.parts.family import CLEAN, Family, Size
-from fitcheck.quantities import percent, plain
+from fitcheck.quantities import percent
 from fitcheck.readings import Reading
 
-UNLISTED_SIZE = "unlisted-size"
 GO, CHECK, NO_GO = "go", "check", "no-go"
 
 # One size at or above this share is an answer; a shop can ask for more.
@@ -54,15 +62,6 @@ class Candidate:
     probability: float
     clean: float
     explanations: Mapping[str, tuple[tuple[str, float], ...]]
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """Something besides a size that explains the readings."""
-
-    finding: str
-    probability: float
-    reason: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,28 +127,26 @@ def identify(
     weights, unlisted, shares = _posterior(family, readings, mark, mark_unlisted)
     total = sum(weights.values()) + unlisted
     if total <= 0.0:
-        raise _off_table(family, readings)
+        raise OffTableError(
+            value=listed_spans(family, readings),
+            rule=f"no {family.name} in the tables, whole or misread, gives these readings",
+            todo="Check the digits and the unit; if they are right, order it by its dimensions",
+        )
     ranked = sorted(weights.items(), key=lambda item: (-item[1], item[0]))
     candidates = []
-    states: dict[str, tuple[float, float, str]] = {}
+    tally = Tally()
     for position, weight in ranked:
         probability = weight / total
         if probability < _FAINT:
             break
         candidate = _explained(family, position, probability, shares[position])
         candidates.append(candidate)
-        _gather(states, candidate, readings)
+        _gather(tally, candidate, readings)
     weights[NO_SIZE] = unlisted
-    _gather_accounts(states, shares, {p: w / total for p, w in weights.items()}, family)
-    findings = [
-        Finding(name, round(probability, 6), words)
-        for name, (probability, _, words) in states.items()
-        if probability >= _FINDING_FLOOR and name not in _HARMLESS
-    ]
+    _gather_accounts(tally, shares, {p: w / total for p, w in weights.items()}, family)
     share = unlisted / total
-    if share >= _FINDING_FLOOR:
-        findings.append(Finding(UNLISTED_SIZE, round(share, 6), _unlisted_words(family, readings)))
-    findings.sort(key=lambda f: (-f.probability, f.finding))
+    tally.add(UNLISTED_SIZE, share, partial(unlisted_words, family, readings))
+    findings = tally.findings(floor=_FINDING_FLOOR, harmless=_HARMLESS)
     notes = tuple(note for place in sorted(readings) for note in readings[place].notes())
     hidden = _hidden(candidates)
     verdict, reasons = _verdict(
@@ -276,62 +273,26 @@ def place_states(family: Family, size: Size, value: Value) -> dict[str, float]:
     return {state: density / total for state, density in found.items()} if total else {}
 
 
-def _gather(
-    states: dict[str, tuple[float, float, str]],
-    candidate: Candidate,
-    readings: Mapping[str, Reading],
-) -> None:
-    """Add a candidate's explanations to the findings; the likeliest candidate words them."""
+def _gather(tally: Tally, candidate: Candidate, readings: Mapping[str, Reading]) -> None:
     for place, explanations in candidate.explanations.items():
         for state, share in explanations:
-            part = candidate.probability * share
-            before, best, words = states.get(state, (0.0, 0.0, ""))
-            if part > best:
-                best, words = part, _state_words(state, place, readings[place], candidate.size)
-            states[state] = (min(1.0, before + part), best, words)
-
-
-_STATE_WORDS = {
-    "earlier-sleeve": "a thin repair sleeve already on a {size} shaft would read like this",
-    "ring-left-on": "the ring of a two-part seal left on a {size} shaft would read like this",
-    "worn-track-read": "a worn track of a {size} shaft would read like this; read the land beside",
-    "oval-bore": "a worn or oval bore for {size} would read like this",
-    "worn-bore": "a cone {size} worn in its bore would read like this",
-    "worn-od": "a cup of {size} worn on its outside would read like this",
-    "cup-width-given": "the cup width of {size} would read like this",
-    "cone-width-given": "the cone width of {size} would read like this",
-    "width-given": "the assembled width of {size} would read like this",
-}
-
-
-def _state_words(state: str, place: str, reading: Reading, size: Size) -> str:
-    words = _STATE_WORDS.get(state, "{size} would read like this").format(size=size.label)
-    return f"{place} {plain(round(reading.mean_mm, 3))} mm: {words}"
+            tally.add(
+                state,
+                candidate.probability * share,
+                partial(state_words, state, readings[place], candidate.size),
+            )
 
 
 def _gather_accounts(
-    states: dict[str, tuple[float, float, str]],
-    shares: _Shares,
-    probabilities: Mapping[int, float],
-    family: Family,
+    tally: Tally, shares: _Shares, probabilities: Mapping[int, float], family: Family
 ) -> None:
     for position, parts in shares.items():
         total = sum(weight for _, weight in parts)
+        fits = "no listed size" if position == NO_SIZE else family.sizes[position].label
         for account, weight in parts:
-            if account.name == AS_GIVEN:
-                continue
-            part = probabilities[position] * weight / total
-            before, best, words = states.get(account.name, (0.0, 0.0, ""))
-            if part > best:
-                best = part
-                fits = "no listed size" if position == NO_SIZE else family.sizes[position].label
-                words = f"{account.words}; that fits {fits}"
-            states[account.name] = (min(1.0, before + part), best, words)
-
-
-def _unlisted_words(family: Family, readings: Mapping[str, Reading]) -> str:
-    given = ", ".join(f"{p} {plain(round(r.mean_mm, 3))} mm" for p, r in sorted(readings.items()))
-    return f"{given}: a {family.name} of no listed size, or a place misread"
+            if account.name != AS_GIVEN:
+                words = partial("{}; that fits {}".format, account.words, fits)
+                tally.add(account.name, probabilities[position] * weight / total, words)
 
 
 def _verdict(
@@ -397,17 +358,3 @@ def candidate_verdict(candidate: Candidate, *, certainty: float = CERTAINTY) -> 
     if candidate.probability >= certainty and candidate.clean >= _HOLDS:
         return GO
     return CHECK
-
-
-def _off_table(family: Family, readings: Mapping[str, Reading]) -> OffTableError:
-    parts = []
-    for place in sorted(readings):
-        smallest, largest = family.span_mm(family.places[place].views[0].dimension)
-        parts.append(f"{place} {plain(round(readings[place].mean_mm, 3))} mm")
-        spans = f"{plain(round(smallest, 3))} to {plain(round(largest, 3))} mm"
-        parts[-1] += f" (listed: {spans})"
-    return OffTableError(
-        value=", ".join(parts) or "the mark",
-        rule=f"no {family.name} in the tables, whole or misread, gives these readings",
-        todo="Check the digits and the unit; if they are right, order it by its dimensions",
-    )

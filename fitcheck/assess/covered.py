@@ -12,7 +12,7 @@ from fitcheck.accounts import Value
 from fitcheck.assess.counterface import CHECK, COVERAGE, Ask, Counterface, Grade, mm
 from fitcheck.assess.sleeving import pick
 from fitcheck.assess.ways import Draft, Step, Way
-from fitcheck.identify import Finding
+from fitcheck.findings import Finding
 from fitcheck.likelihood import band_density
 from fitcheck.parts.family import Band, band_rules
 

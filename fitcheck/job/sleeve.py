@@ -30,7 +30,7 @@ from fitcheck.assess.ways import (
 )
 from fitcheck.assess.ways import replace as replace_part
 from fitcheck.errors import DataError, InputError, OffTableError
-from fitcheck.identify import Finding
+from fitcheck.findings import Finding
 from fitcheck.job.answers import Answer, reading_answer, worst
 from fitcheck.job.worn_readings import Depth, Worn, groove, read_worn
 from fitcheck.limits import it_grade_um

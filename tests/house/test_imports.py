@@ -26,6 +26,7 @@ ORDER = [
     "accounts",
     "marks",
     "parts",
+    "findings",
     "likelihood",
     "identify",
     "advice",
