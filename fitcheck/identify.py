@@ -330,6 +330,11 @@ def _verdict(
             f"seal left on the shaft of {hidden} would read the same: look that the shaft is bare"
         )
     reasons += notes
+    if not reasons:
+        doubt = percent(1.0 - top.clean)
+        reasons.append(
+            f"{top.size.label}: several small doubts about the readings add up to {doubt}"
+        )
     return CHECK, tuple(reasons)
 
 

@@ -7,11 +7,13 @@ strokes and hyphens don't count, leading zeros do.
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from fitcheck.errors import InputError
 
 MAX_MARK = 40
+_BETWEEN = re.compile(r"(?<=[\d?])\s*[xX×*]\s*(?=[\d?.])")
 
 # Characters that a worn stamping makes alike: common practice, no source.
 _ALIKE = ("0ODQ", "1I7L", "5S", "68B", "2Z", "3B8", "4A", "CG", "UV", "MN")
@@ -44,7 +46,7 @@ def checked(text: str) -> str:
     InputError
         The marking is empty, too long, or holds no readable character.
     """
-    found = compact(text.replace("x", " ").replace("X", " X ") if text else "")
+    found = compact(text)
     if not found.strip("?"):
         raise InputError(
             value=text or "(empty)",
@@ -58,6 +60,15 @@ def checked(text: str) -> str:
             todo="Give the number stamped on the part only",
         )
     return found
+
+
+def checked_size(text: str) -> str:
+    """The marking of a size, as compared: what parts its dimensions is no character of it.
+
+    >>> checked_size("35X52x7"), checked_size("35 5? 7")
+    ('35527', '355?7')
+    """
+    return checked(_BETWEEN.sub(" ", text))
 
 
 @lru_cache(maxsize=65536)

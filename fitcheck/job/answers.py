@@ -58,7 +58,10 @@ def readings_from(
 
 
 def mark_evidence(
-    marks: Sequence[str], forms: Callable[[Size], Iterable[str]]
+    marks: Sequence[str],
+    forms: Callable[[Size], Iterable[str]],
+    *,
+    compared: Callable[[str], str] = checked,
 ) -> tuple[MarkLikelihood | None, float]:
     """The probability of the marks for a size, and for a part of no listed size.
 
@@ -68,8 +71,10 @@ def mark_evidence(
         What can be read, one text for each part that carries a mark.
     forms : callable
         The ways a size may be marked, as compared texts.
+    compared : callable
+        How a marking is brought into the form that is compared.
     """
-    wanted = [checked(mark) for mark in marks if mark]
+    wanted = [compared(mark) for mark in marks if mark]
     if not wanted:
         return None, 1.0
 

@@ -33,6 +33,7 @@ from fitcheck.identify import (
 from fitcheck.job import bearing, seal
 from fitcheck.job.answers import checked_certainty, checked_top, mark_evidence
 from fitcheck.job.batch_csv import guarded
+from fitcheck.marks import checked_size
 from fitcheck.parts.bearing import bearing_family
 from fitcheck.parts.family import Size
 from fitcheck.parts.seal import BORE, SHAFT, WIDTH, seal_family
@@ -90,7 +91,7 @@ class RowAnswerer:
         self.answer = lru_cache(_ANSWERS)(self._answer)
         self._reading = lru_cache(_TEXTS)(_reading)
         self._seat = lru_cache(_SEATS)(_seat_check)
-        self._mixed = lru_cache(_MARKS)(bearing._mixed_pair)
+        self._mixed = lru_cache(_MARKS)(bearing.mixed_pair)
         self._mark = lru_cache(_MARKS)(_mark_evidence)
         self._tool = lru_cache(_MARKS)(instrument)
 
@@ -275,8 +276,11 @@ def _seat_check(place: str, nominal_mm: float, system: str, measured: Reading) -
 
 def _mark_evidence(part: str, marks: tuple[str, ...]) -> tuple[MarkLikelihood | None, float]:
     """As in ``answers``, with each size's probability worked out once for all rows."""
-    forms = seal._mark_forms if part == "seal" else bearing._mark_forms
-    likelihood, unlisted = mark_evidence(marks, forms)
+    likelihood, unlisted = (
+        mark_evidence(marks, seal.mark_forms, compared=checked_size)
+        if part == "seal"
+        else mark_evidence(marks, bearing.mark_forms)
+    )
     if likelihood is None:
         return None, unlisted
     known: dict[str, float] = {}

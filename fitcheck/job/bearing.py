@@ -41,6 +41,7 @@ from fitcheck.readings import Reading
 PLACES = ("bore", "od", "width", "cone-width", "cup-width", "thickness")
 SEATS = ("journal", "housing")
 TURNING = ("hub", "shaft")
+STEEL = "steel"
 
 _FIELDS = ("bore_mm", "od_mm", "width_mm", "cone_width_mm", "cup_width_mm")
 
@@ -55,7 +56,7 @@ class BearingRequest:
     readings: dict[str, Sequence[str]] = field(default_factory=dict)
     mark: Sequence[str] = ()
     turning: str = ""
-    housing_material: str = "steel"
+    housing_material: str = STEEL
     unit: str = "mm"
     instrument: str = ""
     top: int = DEFAULT_TOP
@@ -86,11 +87,14 @@ def answer(request: BearingRequest) -> Answer:
             rule="a seat is judged by which member turns, hub or shaft",
             todo="Give --turning hub for a hub on a spindle, --turning shaft for a gear shaft",
         )
-    mixed = _mixed_pair(request.mark)
+    mixed = mixed_pair(request.mark)
     if mixed is not None:
+        mixed["reasons"] += [
+            f"{place}: judged once cone and cup belong together" for place in sorted(seats)
+        ]
         return {**mixed, "readings": [reading_answer(readings[p]) for p in sorted(readings)]}
     family = bearing_family()
-    likelihood, unlisted = mark_evidence(request.mark, _mark_forms)
+    likelihood, unlisted = mark_evidence(request.mark, mark_forms)
     found = identify(family, readings, certainty=certainty, mark=likelihood, mark_unlisted=unlisted)
     result = identification_answer(
         found,
@@ -123,10 +127,21 @@ def answer(request: BearingRequest) -> Answer:
                 result["verdict"] = worst(result["verdict"], CHECK)
                 result["reasons"].append(seat["reason"])
         _ask(result)
+    result["reasons"] += _unused(request, seats)
     limits = bearing_sources(sizes[leader], readings) if leader else []
     result["sources"] = [*limits, *reading_sources("bearing", {**readings, **seats})]
     result["cautions"] = cautions("bearing")
     return result
+
+
+def _unused(request: BearingRequest, seats: dict[str, Reading]) -> list[str]:
+    """What was given about seats that were not measured."""
+    unused = []
+    if request.turning and not seats:
+        unused.append("the turning member was not used: neither journal nor housing was measured")
+    if request.housing_material != STEEL and "housing" not in seats:
+        unused.append("the housing material was not used: the housing was not measured")
+    return unused
 
 
 SEAT_TOOLS = {"journal": "micrometer", "housing": "bore-gauge"}
@@ -173,7 +188,7 @@ def _ask_units(size: Size, seats: dict[str, Reading]) -> None:
             raise AmbiguousError(value=f"{place} {number}", readings=(f"{number}in", f"{number}mm"))
 
 
-def _mark_forms(size: Size) -> Iterable[str]:
+def mark_forms(size: Size) -> Iterable[str]:
     cone, cup = compact(size.details["cone"]), compact(size.details["cup"])
     yield cone
     if cup != cone:
@@ -222,7 +237,7 @@ def _seats(size: Size, seats: dict[str, Reading], request: BearingRequest) -> li
     return found
 
 
-def _mixed_pair(marks: Sequence[str]) -> Answer | None:
+def mixed_pair(marks: Sequence[str]) -> Answer | None:
     """A cone and a cup that were named in full but do not belong together, or None."""
     named = [part for mark in marks for part in _split_pair(mark)]
     if len(named) != 2:

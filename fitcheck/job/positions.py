@@ -17,7 +17,7 @@ from fitcheck.job.answers import Answer
 from fitcheck.job.sheet import BearingEntry, Position, SealEntry, Sheet
 
 # A leading size below this share is named as a possibility, not as a pick.
-_PICK = 0.6
+_PICK = seal_job.SETTLED
 # Possibilities are sizes of at least this share, this many, if together they cover this much.
 _POSSIBLE, _AT_MOST, _COVERED = 0.02, 4, 0.8
 
@@ -103,7 +103,7 @@ def _bearing_answer(entry: BearingEntry, sheet: Sheet) -> Answer:
         bearing_job.BearingRequest(
             readings={place: getattr(entry, place.replace("-", "_")) for place in places},
             mark=entry.mark,
-            turning=entry.turning or job.turning,
+            turning=(entry.turning or job.turning) if entry.journal or entry.housing else "",
             housing_material=entry.housing_material,
             unit=entry.unit or job.unit,
             instrument=job.instrument,
@@ -199,7 +199,8 @@ def _seat_reasons(found: Answer) -> list[str]:
 
 def _duty_reasons(found: Answer) -> list[str]:
     duty = found.get("duty")
-    if not duty:
+    if not duty or duty["verdict"] == "no-go":
+        # What speaks against the duty stands among the reasons already.
         return []
     fit = [m["material"] for m in duty["materials"] if m["verdict"] == "go"]
     if fit:
@@ -237,7 +238,10 @@ def _position_parts(
     sure = (
         bool(found["candidates"])
         and found["candidates"][0]["verdict"] == "go"
-        and all(check["verdict"] != "no-go" for check in found.get("checks", []))
+        and all(
+            seat["verdict"] != "no-go"
+            for seat in (*found.get("checks", []), *found.get("seats", []))
+        )
     )
     parts = []
     if pick is not None or possible:
@@ -270,7 +274,8 @@ def _position_parts(
                 "size": part["size"],
                 "quantity": part["quantity"] * entry.quantity,
                 "for": [entry.name],
-                "order": way["verdict"] == "go",
+                # A sleeve suits the seal that runs on it.
+                "order": way["verdict"] == "go" and pick is not None,
             }
             for part in way["parts"]
         ]

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from fitcheck.advice import next_reading
-from fitcheck.assess.duty import lip_duty
 from fitcheck.assess.seal_seat import counterface, pocket, seal_bore
 from fitcheck.errors import InputError
 from fitcheck.identify import CERTAINTY, CHECK, NO_GO, Candidate, Identification, identify
@@ -24,14 +23,15 @@ from fitcheck.job.answers import (
     restated_places,
     worst,
 )
-from fitcheck.job.sleeve import SleeveRequest
-from fitcheck.job.sleeve import answer as sleeve_answer
 from fitcheck.job.sources import reading_sources, seal_sources
-from fitcheck.marks import compact
+from fitcheck.marks import checked_size, compact
 from fitcheck.parts.family import Size
 from fitcheck.parts.seal import BORE, CASES, SHAFT, WIDTH, seal_family
 from fitcheck.quantities import plain, pressure_bar, speed, temperature_c
 from fitcheck.readings import Reading
+
+# At this share a size is settled enough to plan the work on its seats.
+SETTLED = 0.6
 
 PLACES = ("shaft", "track", "bore", "pocket", "old-od", "old-lip", "old-width")
 
@@ -87,7 +87,7 @@ def answer(request: SealRequest) -> Answer:
     used = dict(readings)
     if "shaft" in used and "track" in used:
         del used["track"]
-    likelihood, unlisted = mark_evidence(request.mark, _mark_forms)
+    likelihood, unlisted = mark_evidence(request.mark, mark_forms, compared=checked_size)
     found = identify(family, used, certainty=certainty, mark=likelihood, mark_unlisted=unlisted)
     result = identification_answer(
         found,
@@ -149,7 +149,7 @@ def _ask(result: Answer) -> None:
             return
 
 
-def _mark_forms(size: Size) -> Iterable[str]:
+def mark_forms(size: Size) -> Iterable[str]:
     """The ways a seal of a size is stamped: its digits, in its own unit, zeros kept or not."""
     digits = compact(size.label).replace("X", "").removesuffix("IN")
     yield digits
@@ -220,16 +220,32 @@ def _add_counterface(
     readings: dict[str, Reading],
     request: SealRequest,
 ) -> None:
-    """The worn counterface, where land and track or the groove were measured."""
+    """The worn counterface, where something was measured or seen of it."""
     texts = request.readings
-    has_track = bool(texts.get("track")) and bool(texts.get("shaft"))
-    if not (has_track or (request.groove_depth and texts.get("shaft"))):
+    land, track = tuple(texts.get("shaft", ())), tuple(texts.get("track", ()))
+    worn_seen = request.groove_depth or request.pitted or request.oval or (land and track)
+    if not worn_seen:
+        given = {
+            "groove width": request.groove_width,
+            "lip at": request.lip_at,
+            "room": request.room,
+        }
+        unused = [name for name, text in given.items() if text]
+        if unused:
+            result["reasons"].append(
+                f"{', '.join(unused)} could not be used: how deep the groove is was not measured"
+            )
         return
+    # Imported here: most questions are about no groove, and start the sooner without it.
+    from fitcheck.job.sleeve import SleeveRequest
+    from fitcheck.job.sleeve import answer as sleeve_answer
+
     size = _leading(found)
+    settled = size is not None and found.candidates[0].probability >= SETTLED
     worn = sleeve_answer(
         SleeveRequest(
-            shaft=tuple(texts["shaft"]),
-            track=tuple(texts.get("track", ())),
+            shaft=land,
+            track=track if land else (),
             groove_depth=request.groove_depth,
             groove_width=request.groove_width,
             lip_at=request.lip_at,
@@ -237,7 +253,7 @@ def _add_counterface(
             pitted=request.pitted,
             oval=request.oval,
             rpm=request.rpm,
-            seal=size.label if size is not None else "",
+            seal=size.label if size is not None and settled else "",
             unit=request.unit,
             instrument=request.instrument,
         )
@@ -276,6 +292,8 @@ def _add_duty(
         result["duty"] = None
         result["reasons"].append("the lip's duty can't be judged without a shaft diameter")
         return
+    from fitcheck.assess.duty import lip_duty
+
     turning = speed(request.rpm) if request.rpm else None
     duty = lip_duty(
         shaft_mm=shaft_mm,

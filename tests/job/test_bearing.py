@@ -382,3 +382,13 @@ def test_a_width_of_no_known_kind_is_not_asked_for() -> None:
     found = ask(**{**EVERY, "bore": ("29.9", "30.1")})
     assert found["verdict"] == "check"
     assert found["next_reading"]["reading"] in ("bore", "mark")
+
+
+def test_capital_and_small_letters_of_a_mark_are_one() -> None:
+    assert ask(mark=("32005x",)) == ask(mark=("32005X",))
+
+
+def test_a_turning_member_without_a_seat_is_said_to_be_unused() -> None:
+    found = ask(bore="30", od="62", width="17.3", turning="hub", housing_material="iron")
+    assert any("turning member was not used" in reason for reason in found["reasons"])
+    assert any("housing material was not used" in reason for reason in found["reasons"])

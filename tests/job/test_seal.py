@@ -244,8 +244,8 @@ def test_the_track_alone_gives_no_counterface() -> None:
     assert "counterface" not in ask(track="34.6", bore="52.02")
 
 
-def test_a_groove_depth_needs_the_land() -> None:
-    assert "counterface" not in ask(bore="52.02", groove_depth="0.1")
+def test_a_groove_depth_is_graded_with_or_without_the_land() -> None:
+    assert ask(bore="52.02", groove_depth="0.1")["counterface"]["groove_depth_mm"] == 0.1
     assert ask(**FINE, groove_depth="0.1")["counterface"]["groove_depth_mm"] == 0.1
 
 
@@ -436,3 +436,39 @@ def test_what_can_be_read_two_ways_names_both(text: str) -> None:
 def test_readings_outside_every_table_are_refused_with_the_range() -> None:
     with pytest.raises(OffTableError, match=r"bore 9100 mm \(listed: [0-9.]+ to [0-9.]+ mm\)"):
         ask(shaft="9000", bore="9100")
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"pitted": True},
+        {"oval": True},
+        {"groove_depth": "0.2"},
+        {"groove_width": "2"},
+        {"lip_at": "20"},
+        {"room": "3"},
+        {"rpm": "300"},
+        {"oil": "gear oil"},
+        {"oil_temp": "80C"},
+        {"pressure": "0.2bar"},
+        {"mark": ("40x60",)},
+    ],
+    ids=lambda given: next(iter(given)),
+)
+def test_nothing_that_was_given_is_dropped_without_a_word(given: dict[str, Any]) -> None:
+    seat = {"shaft": "64.93", "bore": "90.03", "old_width": "10.1", "bare_shaft": True}
+    assert ask(**seat, **given) != ask(**seat)
+
+
+@pytest.mark.parametrize("given", [{"pitted": True}, {"oval": True}, {"groove_depth": "0.6"}])
+def test_a_damaged_counterface_is_never_go(given: dict[str, Any]) -> None:
+    found = ask(shaft="64.93", bore="90.03", old_width="10.1", bare_shaft=True, **given)
+    assert found["verdict"] == "check"
+    assert found["counterface"]["ways"]
+
+
+@pytest.mark.parametrize("mark", ["35x52x7", "35X52X7", "35 52 7", "35*52*7", "35 x 52 X 7"])
+def test_a_size_is_read_whatever_parts_its_dimensions(mark: str) -> None:
+    found = ask(mark=(mark,))
+    assert found["candidates"][0]["size"] == "35 x 52 x 7"
+    assert found["candidates"][0]["probability"] > 0.9
