@@ -56,6 +56,18 @@ def _reading_options(command: Any) -> Any:
 )
 @click.option("--case", type=click.Choice(["metal", "rubber"]), help="Case of the old seal.")
 @click.option(
+    "--shaft-end",
+    multiple=True,
+    metavar="READING",
+    help="Small end of the shaft's lead-in chamfer.",
+)
+@click.option(
+    "--bore-chamfer",
+    multiple=True,
+    metavar="READING",
+    help="Length of the bore's lead-in chamfer.",
+)
+@click.option(
     "--bare-shaft", is_flag=True, help="You looked: no sleeve and no ring is on the shaft."
 )
 @click.option("--groove-depth", default="", metavar="LENGTH", help="Depth of the worn groove.")
@@ -74,6 +86,8 @@ def seal(
     *,
     mark: tuple[str, ...],
     case: str | None,
+    shaft_end: tuple[str, ...],
+    bore_chamfer: tuple[str, ...],
     bare_shaft: bool,
     groove_depth: str,
     groove_width: str,
@@ -98,6 +112,8 @@ def seal(
             readings={place: readings[place.replace("-", "_")] for place in PLACES},
             mark=mark,
             case=case or "",
+            shaft_end=shaft_end,
+            bore_chamfer=bore_chamfer,
             bare_shaft=bare_shaft,
             groove_depth=groove_depth,
             groove_width=groove_width,

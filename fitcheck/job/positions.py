@@ -81,6 +81,8 @@ def _seal_answer(entry: SealEntry, sheet: Sheet) -> Answer:
             groove_width=entry.groove_width,
             lip_at=entry.lip_at,
             room=entry.room,
+            shaft_end=entry.shaft_end,
+            bore_chamfer=entry.bore_chamfer,
             bare_shaft=entry.bare_shaft,
             pitted=entry.pitted,
             oval=entry.oval,

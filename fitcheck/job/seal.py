@@ -6,7 +6,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from fitcheck.advice import next_reading
-from fitcheck.assess.seal_seat import counterface, pocket, seal_bore
+from fitcheck.assess.seal_seat import (
+    bore_chamfer,
+    counterface,
+    pocket,
+    seal_bore,
+    shaft_chamfer,
+)
 from fitcheck.errors import InputError
 from fitcheck.identify import CERTAINTY, CHECK, NO_GO, Candidate, Identification, identify
 from fitcheck.job.answers import (
@@ -50,6 +56,8 @@ class SealRequest:
     groove_width: str = ""
     lip_at: str = ""
     room: str = ""
+    shaft_end: Sequence[str] = ()
+    bore_chamfer: Sequence[str] = ()
     bare_shaft: bool = False
     pitted: bool = False
     oval: bool = False
@@ -121,6 +129,8 @@ SEAT_READINGS = {
     "seal bore": ("bore", "bore-gauge"),
     "counterface": ("shaft", "micrometer"),
     "pocket": ("pocket", "depth-gauge"),
+    "shaft chamfer": ("shaft-end", "caliper"),
+    "bore chamfer": ("bore-chamfer", "caliper"),
 }
 
 
@@ -205,6 +215,15 @@ def _add_checks(
             )
         if "pocket" in readings:
             checks.append(pocket(width_mm=width, system=width_system, measured=readings["pocket"]))
+        ends = readings_from(
+            {"shaft-end": request.shaft_end, "bore-chamfer": request.bore_chamfer},
+            unit=request.unit,
+            tool=request.instrument,
+        )
+        if "shaft-end" in ends:
+            checks.append(shaft_chamfer(shaft_mm=shaft, measured_small_end=ends["shaft-end"]))
+        if "bore-chamfer" in ends:
+            checks.append(bore_chamfer(width_mm=width, measured_length=ends["bore-chamfer"]))
     result["checks"] = [check.as_json() for check in checks]
     for check in checks:
         # A seat that holds as read but can't be proven with this instrument is asked for again;

@@ -93,6 +93,8 @@ class SealEntry(Position):
     oil: Text = ""
     oil_temp: Text = ""
     pressure: Text = ""
+    shaft_end: Texts = ()
+    bore_chamfer: Texts = ()
     bare_shaft: bool = False
     pitted: bool = False
     oval: bool = False

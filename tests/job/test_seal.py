@@ -452,6 +452,8 @@ def test_readings_outside_every_table_are_refused_with_the_range() -> None:
         {"oil_temp": "80C"},
         {"pressure": "0.2bar"},
         {"mark": ("40x60",)},
+        {"shaft_end": ("61.0",)},
+        {"bore_chamfer": ("1.1",)},
     ],
     ids=lambda given: next(iter(given)),
 )
@@ -472,3 +474,13 @@ def test_a_size_is_read_whatever_parts_its_dimensions(mark: str) -> None:
     found = ask(mark=(mark,))
     assert found["candidates"][0]["size"] == "35 x 52 x 7"
     assert found["candidates"][0]["probability"] > 0.9
+
+
+def test_lead_in_chamfers_are_judged_when_given() -> None:
+    seat = {"shaft": "64.93", "bore": "90.03", "old_width": "10.1", "bare_shaft": True}
+    good = ask(**seat, shaft_end=("60.5",), bore_chamfer=("0.9",))
+    # JIS B 2402-1, table 1: the chamfer takes at least 4.0 mm off a 65 mm shaft.
+    assert {c["what"]: c["verdict"] for c in good["checks"]}["shaft chamfer"] == "go"
+    short = ask(**seat, shaft_end=("63.5",))
+    assert {c["what"]: c["verdict"] for c in short["checks"]}["shaft chamfer"] == "check"
+    assert short["verdict"] == "check"
