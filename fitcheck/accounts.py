@@ -15,13 +15,13 @@ from itertools import permutations
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
 from fitcheck.tables import shop_folder, table
+from fitcheck.units import MM_PER_INCH
 
 AS_GIVEN = "as-given"
 UNIT_MIXED = "unit-mixed"
 ORDER_SWAPPED = "order-swapped"
 ROUNDED = "rounded"
 
-MM_PER_INCH = 25.4
 _SIXTEENTH_MM = MM_PER_INCH / 16
 # What one step of a caliper's display is worth: the cell in which an unrounded reading falls.
 _DISPLAY_MM = 0.01
@@ -163,9 +163,14 @@ def _rounded_accounts(given: tuple[Value, ...], readings: Mapping[str, Reading])
     return found
 
 
+# Writing that shows nothing finer than this may be rounded: a whole millimetre, a fraction or
+# hundredth of an inch. A thousandth of an inch was measured.
+_COARSE_MM = {"mm": 0.5, "in": MM_PER_INCH / 128.0}
+
+
 def _on_step(reading: Reading, unit: str, step_mm: float) -> bool:
     """Whether the reading, as written, stands on a whole step and shows nothing finer."""
-    if reading.unit != unit or (unit == "mm" and reading.step_mm < 0.5):
+    if reading.unit != unit or reading.step_mm < _COARSE_MM[unit]:
         return False
     # A tape reads no finer than such a step: its own uncertainty already covers the rounding.
     if reading.standard_error_mm > step_mm / 8.0:

@@ -26,13 +26,14 @@ from fitcheck.likelihood import account_likelihoods, band_density, margin_mm, un
 from fitcheck.parts.family import CLEAN, Family, Size
 from fitcheck.quantities import percent
 from fitcheck.readings import Reading
-
-GO, CHECK, NO_GO = "go", "check", "no-go"
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
 # One size at or above this share is an answer; a shop can ask for more.
 CERTAINTY = 0.95
 # Findings below this share are not worth a line.
 _FINDING_FLOOR = 0.03
+# Readings beyond the listed sizes by this factor are off the tables.
+_FAR = 1.5
 # A size below this share has the readings against it.
 _AGAINST = 0.01
 # A reading holds when ordinary tolerance and wear explain it at least to this share. One reading's
@@ -126,12 +127,15 @@ def identify(
     _check_request(family, readings, certainty, mark is not None)
     weights, unlisted, shares = _posterior(family, readings, mark, mark_unlisted)
     total = sum(weights.values()) + unlisted
-    if total <= 0.0:
+    if total <= 0.0 and (not readings or _beyond(family, readings)):
         raise OffTableError(
             value=listed_spans(family, readings),
             rule=f"no {family.name} in the tables, whole or misread, gives these readings",
             todo="Check the digits and the unit; if they are right, order it by its dimensions",
         )
+    if total <= 0.0:
+        # Each reading could be of some listed size; together they are of none, nor of any other.
+        unlisted = total = 1.0
     ranked = sorted(weights.items(), key=lambda item: (-item[1], item[0]))
     candidates = []
     tally = Tally()
@@ -186,6 +190,15 @@ def _check_request(
             rule="the certainty asked for lies from 0.5 to 1",
             todo="Give for example 0.95",
         )
+
+
+def _beyond(family: Family, readings: Mapping[str, Reading]) -> bool:
+    """Whether a reading lies outside anything that is listed for its dimension."""
+    for place, reading in readings.items():
+        smallest, largest = family.span_mm(family.places[place].views[0].dimension)
+        if not smallest / _FAR < reading.mean_mm < largest * _FAR:
+            return True
+    return False
 
 
 # For each size (and for NO_SIZE), the accounts that speak for it and their weight.

@@ -6,9 +6,10 @@ import math
 from dataclasses import dataclass
 from functools import cache
 
-from fitcheck.accounts import MM_PER_INCH, Account, Value, prior
+from fitcheck.accounts import Account, Value, prior
 from fitcheck.parts.family import Band, Family, Near, ViewIndex
 from fitcheck.tables import shop_folder, table
+from fitcheck.units import MM_PER_INCH
 
 # A slipped reading is off by this many times what the instrument explains.
 _SLIP_TIMES = 4.0

@@ -6,19 +6,19 @@ import math
 from dataclasses import dataclass
 
 from fitcheck.errors import AmbiguousError
+from fitcheck.judging import COVERAGE, judge_reading
 from fitcheck.limits import Fit, Limits
 from fitcheck.quantities import plain
-from fitcheck.readings import Reading, instrument
+from fitcheck.readings import Reading
+from fitcheck.units import MM_PER_INCH
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
-# An instrument is "good to" twice its standard uncertainty: about 95 of 100 readings.
-COVERAGE = 2.0
-VERDICTS = ("go", "check", "no-go")
-
-_MM_PER_INCH = 25.4
 # A worn or a rough part is still within a fifth of its nominal size; one in the wrong unit, when
 # converted, within a fiftieth.
 _NEAR = 0.2
 _VERY_NEAR = 0.02
+# A thousandth of a um, as the judge has it.
+_SLACK_MM = 1e-6
 _BETTER_INSTRUMENT = {"hole": "bore-gauge", "shaft": "micrometer"}
 
 
@@ -44,42 +44,6 @@ class MeasuredFit:
     reason: str
 
 
-def size_verdict(*, limits: Limits, measured_mm: float, uncertainty_mm: float) -> str:
-    """Whether a measured size holds its limits: ``go``, ``check`` or ``no-go``.
-
-    Parameters
-    ----------
-    limits : Limits
-        What is allowed.
-    measured_mm : float
-        The measured size [mm].
-    uncertainty_mm : float
-        How far the true size may lie from it, either way [mm].
-
-    Returns
-    -------
-    str
-        ``go`` when the size lies inside by at least the uncertainty, ``no-go`` when it lies
-        outside by more than that, ``check`` between.
-
-    Examples
-    --------
-    >>> from fitcheck.limits import class_limits
-    >>> bore = class_limits(nominal_mm=30, tolerance_class="H7")
-    >>> [size_verdict(limits=bore, measured_mm=d, uncertainty_mm=0.005)
-    ...  for d in (30.010, 30.018, 30.030)]
-    ['go', 'check', 'no-go']
-
-    Source: ISO 14253-1, rules for proving conformity (from memory).
-    """
-    # A nanometre: decimal sizes that lie exactly on an edge must not miss it by a float's last bit.
-    slack = 1e-6
-    inside = min(measured_mm - limits.lower_mm, limits.upper_mm - measured_mm)
-    if inside >= uncertainty_mm - slack:
-        return "go"
-    return "no-go" if inside < -uncertainty_mm - slack else "check"
-
-
 def judge(*, limits: Limits, reading: Reading) -> Judgement:
     """Judge a measured part by its limits, with reasons in plain words.
 
@@ -101,39 +65,41 @@ def judge(*, limits: Limits, reading: Reading) -> Judgement:
 
     Notes
     -----
-    The uncertainty is twice the standard error of the reading. Where the readings differ by more
-    than the instrument explains, the smallest and the largest are judged each by itself, and the
-    answer is never better than ``check``.
+    The verdict is that of :func:`fitcheck.judging.judge_reading`, the same for every seat. Where
+    the readings differ by more than the instrument explains, the answer is never better than
+    ``check``, and the place that is furthest out is named.
 
     Source: ISO 14253-1, rules for proving conformity (from memory).
     """
     _ask_for_unit(limits=limits, reading=reading)
-    measured_mm, uncertainty_mm = reading.mean_mm, COVERAGE * reading.standard_error_mm
-    if reading.out_of_round:
-        measured_mm, uncertainty_mm = _worst_place(limits, reading)
-    verdict = size_verdict(limits=limits, measured_mm=measured_mm, uncertainty_mm=uncertainty_mm)
-    if reading.out_of_round and verdict == "go":
-        verdict = "check"
+    found = judge_reading(measured=reading, limits=limits)
+    measured_mm = reading.mean_mm
+    if reading.out_of_round and (found.worst or found.verdict == CHECK):
+        measured_mm = _worst_place_mm(limits, reading)
+    if found.verdict != CHECK or not reading.out_of_round:
+        reason = _reason(limits, reading, measured_mm, found.sure_um / 1000.0, found.verdict)
+    elif limits.lower_mm <= measured_mm <= limits.upper_mm:
         reason = f"the {limits.kind} holds {limits.tolerance_class} where it was read"
     else:
-        reason = _reason(limits, reading, measured_mm, uncertainty_mm, verdict)
+        reason = (
+            f"{_beside(limits, measured_mm, NO_GO)} at the worst place, which alone does not "
+            f"condemn the {limits.kind}"
+        )
     return Judgement(
         limits=limits,
         measured_mm=reading.mean_mm,
         deviation_um=(reading.mean_mm - limits.nominal_mm) * 1000.0,
         uncertainty_um=COVERAGE * reading.standard_error_mm * 1000.0,
         instrument=reading.instrument,
-        verdict=verdict,
+        verdict=found.verdict,
         reasons=(reason, *reading.notes()),
     )
 
 
-def _worst_place(limits: Limits, reading: Reading) -> tuple[float, float]:
-    """The reading that is furthest out of its limits, and what one such reading is good to."""
+def _worst_place_mm(limits: Limits, reading: Reading) -> float:
+    """The reading that is furthest out of its limits."""
     middle = (limits.upper_mm + limits.lower_mm) / 2.0
-    names = reading.instrument.split(" and ")
-    single = max(instrument(name).uncertainty_mm for name in names)
-    return max(reading.values_mm, key=lambda value: abs(value - middle)), COVERAGE * single
+    return max(reading.values_mm, key=lambda value: abs(value - middle))
 
 
 def _ask_for_unit(*, limits: Limits, reading: Reading) -> None:
@@ -142,8 +108,8 @@ def _ask_for_unit(*, limits: Limits, reading: Reading) -> None:
     nominal, value = limits.nominal_mm, reading.mean_mm
     if abs(value - nominal) <= _NEAR * nominal:
         return
-    written = plain(round(value / _MM_PER_INCH if reading.unit == "in" else value, 6))
-    other = value / _MM_PER_INCH if reading.unit == "in" else value * _MM_PER_INCH
+    written = plain(round(value / MM_PER_INCH if reading.unit == "in" else value, 6))
+    other = value / MM_PER_INCH if reading.unit == "in" else value * MM_PER_INCH
     if abs(other - nominal) <= _VERY_NEAR * nominal:
         # The likely unit first: the other one is no size near this nominal.
         units = ("mm", "in") if reading.unit == "in" else ("in", "mm")
@@ -153,35 +119,43 @@ def _ask_for_unit(*, limits: Limits, reading: Reading) -> None:
         )
 
 
+def _beside(limits: Limits, measured_mm: float, verdict: str) -> str:
+    """A measured size and how far it lies from the nearer limit, or from the one it passed."""
+    over, under = measured_mm - limits.upper_mm, limits.lower_mm - measured_mm
+    upper = over >= under
+    beyond = over if upper else under
+    edge_mm, end = (limits.upper_mm, "upper") if upper else (limits.lower_mm, "lower")
+    side = "inside" if beyond <= 0 else "outside"
+    if verdict == NO_GO:
+        side = "over" if upper else "under"
+    return (
+        f"{limits.kind} reads {size_text(round(measured_mm, 4))} mm, {abs(beyond):.3f} mm {side} "
+        f"the {end} limit of {limits.tolerance_class}, {size_text(edge_mm)} mm"
+    )
+
+
 def _reason(
     limits: Limits, reading: Reading, measured_mm: float, uncertainty_mm: float, verdict: str
 ) -> str:
-    where = f"{limits.kind} reads {size_text(round(measured_mm, 4))} mm"
-    over = measured_mm - limits.upper_mm
-    under = limits.lower_mm - measured_mm
-    end, limit_mm, beyond = (
-        ("upper", limits.upper_mm, over) if over >= under else ("lower", limits.lower_mm, under)
-    )
-    edge = f"the {end} limit of {limits.tolerance_class}, {size_text(limit_mm)} mm"
-    good_to = f"good to {uncertainty_mm:.3f} mm"
-    if verdict == "no-go":
-        return f"{where}, {beyond:.3f} mm {'over' if end == 'upper' else 'under'} {edge}"
-    if verdict == "go":
-        return (
-            f"{where}, {-beyond:.3f} mm inside {edge}; the reading ({reading.instrument}) is "
-            f"{good_to}"
-        )
+    text = _beside(limits, measured_mm, verdict)
+    good_to = f"the reading ({reading.instrument}) is good to {uncertainty_mm:.3f} mm"
+    if verdict == NO_GO:
+        return text
     width_mm = (limits.upper_um - limits.lower_um) / 1000.0
+    if verdict == GO:
+        inside_mm = min(measured_mm - limits.lower_mm, limits.upper_mm - measured_mm)
+        enough = uncertainty_mm > inside_mm + _SLACK_MM
+        return f"{text}; {good_to}" + (
+            f", fine enough for the {size_text(width_mm)} mm allowed this far inside"
+            if enough
+            else ""
+        )
     if 2.0 * uncertainty_mm > width_mm:
         return (
-            f"{where}, {good_to} ({reading.instrument}), and {limits.tolerance_class} is only "
-            f"{size_text(width_mm)} mm wide: it can't show that the {limits.kind} holds; "
-            f"{_finer(limits.kind, reading)}"
+            f"{text}; {good_to}, and {limits.tolerance_class} is only {size_text(width_mm)} mm "
+            f"wide: it can't show that the {limits.kind} holds; {_finer(limits.kind, reading)}"
         )
-    return (
-        f"{where}, {abs(beyond):.3f} mm {'inside' if beyond <= 0 else 'outside'} {edge}, and the "
-        f"reading ({reading.instrument}) is {good_to}; {_finer(limits.kind, reading)}"
-    )
+    return f"{text}, and {good_to}; {_finer(limits.kind, reading)}"
 
 
 def _finer(kind: str, reading: Reading) -> str:
@@ -216,11 +190,6 @@ def measured_fit(*, fit: Fit, hole: Judgement, shaft: Judgement) -> MeasuredFit:
         f"{fit.shaft.tolerance_class} allows "
         f"{clearance_text(fit.min_clearance_um, fit.max_clearance_um)}",
     )
-
-
-def worst(verdicts: list[str]) -> str:
-    """The worst of some verdicts."""
-    return max(verdicts, key=VERDICTS.index)
 
 
 def um_text(value_um: float) -> str:

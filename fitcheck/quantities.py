@@ -40,6 +40,8 @@ _VACUUM_BAR = -1.01325
 _GROUPED = re.compile(r"([0-9]{1,3})((?:[.,'][0-9]{3})+)(?![0-9])([.,][0-9]+)?")
 _AFTER_POINT = re.compile(r"([.,] ?)([0-9]+)(?![0-9]|[.,]? ?[0-9])(.*)")
 _EXPONENT = re.compile(r"[eE][+-]?[0-9]")
+# Two digits after the e are more than any number here needs.
+_POWER = re.compile(r"[eE][+-]?[0-9]{1,2}")
 _SIZE = re.compile(r"[xX*×] ?[0-9]")
 
 
@@ -106,15 +108,8 @@ def parse(text: str, *dimensions: str, unit: str = "") -> Quantity:
     InputError
         The text is no quantity, or has a unit of another dimension.
     """
-    # What can't be seen in a message is shown by its code.
-    original = text.strip() if text.strip().isprintable() else repr(text)[1:-1]
-    text = normal(text, original)
+    sign, number, original = _head(text)
     default = unit or BASE_UNIT[dimensions[0]]
-    sign, body = ("-", text[1:].lstrip()) if text.startswith("-") else ("", text)
-    if text.startswith("+"):
-        body = text[1:].lstrip()
-    _refuse_grouped(sign, body, original)
-    number = read_number(body, original)
     spelled = number.rest.strip()
     if spelled and not is_unit(spelled):
         _refuse_rest(sign, number, spelled, original)
@@ -136,6 +131,61 @@ def parse(text: str, *dimensions: str, unit: str = "") -> Quantity:
         dimension=found.dimension,
         stated=bool(spelled),
         step=found.step,
+    )
+
+
+def _head(text: str) -> tuple[str, Number, str]:
+    """Sign and number at the head of a text, and the text as it may stand in a message."""
+    # What can't be seen in a message is shown by its code.
+    original = text.strip() if text.strip().isprintable() else repr(text)[1:-1]
+    text = normal(text, original)
+    sign = "-" if text.startswith("-") else ""
+    body = text[1:].lstrip() if text[0] in "+-" else text
+    _refuse_grouped(sign, body, original)
+    return sign, read_number(body, original), original
+
+
+def number(text: str, *, percent: bool = False, power: bool = False) -> float:
+    """A number without a unit, from text.
+
+    Parameters
+    ----------
+    text : str
+        What was written.
+    percent : bool
+        Whether it may be written in per cent.
+    power : bool
+        Whether it may end in a power of ten, as tables print 11.7e-6.
+
+    Raises
+    ------
+    AmbiguousError
+        The text can be read two ways; the message names both.
+    InputError
+        The text is no number, or something stands behind it.
+
+    Examples
+    --------
+    >>> number("0,5"), number("50 %", percent=True), number("11.7e-6", power=True)
+    (0.5, 0.5, 1.17e-05)
+    """
+    sign, found, original = _head(text)
+    rest = found.rest.strip()
+    if found.fraction:
+        _refuse_lost_gap(sign, found, rest, "", original)
+    amount = -found.amount if sign else found.amount
+    if not rest:
+        return amount
+    if percent and rest == "%":
+        return amount / 100.0
+    if power and not found.fraction and _POWER.fullmatch(found.rest):
+        return float(sign + found.text.replace(",", ".") + found.rest)
+    if not (is_unit(rest) or two_ways(rest)):
+        _refuse_rest(sign, found, rest, original)
+    raise InputError(
+        value=original,
+        rule=f"a number without a unit is wanted here, and {rest} stands behind it",
+        todo=f"Write the number alone, like 0.12{' or 12%' if percent else ''}",
     )
 
 

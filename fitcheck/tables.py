@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import csv
 import json
+import math
 import os
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -19,6 +20,11 @@ from typing import Any
 from fitcheck.errors import DataError, NotKnownError, OffTableError
 
 SHOP_EVIDENCE = "shop"
+
+_FLAGS = ("", "true", "false")
+# Finer than any step of a table and coarser than what a float loses when inches become mm and
+# inches again: 76.2 / 25.4 is 3.0000000000000004.
+_STEP_DECIMALS = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,14 +40,26 @@ class Source:
         return f"{self.title}, {self.edition}" if self.edition else self.title
 
 
+def _number(cell: str) -> float | None:
+    """A cell's number; None where it holds none, or one as only a program writes it: nan, 1_000."""
+    if "_" in cell or not cell.isascii():
+        return None
+    try:
+        value = float(cell)
+    except ValueError:
+        return None
+    return value if math.isfinite(value) else None
+
+
 class Row:
     """One row of a table; cells are read by column name and kind."""
 
-    __slots__ = ("_cells", "evidence", "source", "table")
+    __slots__ = ("_cells", "_numbers", "evidence", "source", "table")
 
     def __init__(self, *, table: str, cells: dict[str, str], source: Source, evidence: str) -> None:
         self.table = table
         self._cells = cells
+        self._numbers: dict[str, float | None] = {}
         self.source = source
         self.evidence = evidence
 
@@ -58,17 +76,20 @@ class Row:
 
     def maybe(self, column: str) -> float | None:
         """The cell as a number, or None where it is blank."""
-        cell = self.text(column)
-        if not cell:
-            return None
         try:
-            return float(cell)
-        except ValueError:
+            return self._numbers[column]
+        except KeyError:
+            pass
+        cell = self.text(column)
+        value = _number(cell) if cell else None
+        if cell and value is None:
             raise DataError(
                 value=cell,
                 rule=f"column {column} of table {self.table} must hold a number",
-                todo="Correct the cell and run scripts/check_data",
-            ) from None
+                todo=self._mending("Correct the cell"),
+            )
+        self._numbers[column] = value
+        return value
 
     def number(self, column: str) -> float:
         """The cell as a number; a blank cell is an error."""
@@ -77,13 +98,25 @@ class Row:
             raise DataError(
                 value="(blank)",
                 rule=f"column {column} of table {self.table} must hold a number",
-                todo="Fill the cell and run scripts/check_data",
+                todo=self._mending("Fill the cell"),
             )
         return value
 
     def flag(self, column: str) -> bool:
         """The cell as a yes or no; blank is no."""
-        return self.text(column) == "true"
+        cell = self.text(column)
+        if cell not in _FLAGS:
+            raise DataError(
+                value=cell,
+                rule=f"column {column} of table {self.table} must hold true or false",
+                todo=self._mending("Correct the cell"),
+            )
+        return cell == "true"
+
+    def _mending(self, what: str) -> str:
+        if self.evidence == SHOP_EVIDENCE:
+            return f"{what} in {self.source.title}"
+        return f"{what} and run scripts/check_data"
 
     def cite(self) -> str:
         """One line that names the source and says when it is memory or invented."""
@@ -274,6 +307,56 @@ def _overlay(
     return list(merged.values())
 
 
+def named_row(table_name: str, name: str) -> Row:
+    """The row of a table that a name stands for: a limit, a share, a usual value.
+
+    Parameters
+    ----------
+    table_name : str
+        The table, ``folder/file``, with a column ``name``.
+    name : str
+        The name.
+
+    Raises
+    ------
+    DataError
+        The table has no row of this name.
+
+    Examples
+    --------
+    >>> named_row("press/limits", "interference_share_limit").number("value")
+    0.01
+    """
+    for row in table(table_name).rows:
+        if row.text("name") == name:
+            return row
+    raise DataError(
+        value=name,
+        rule=f"the table {table_name} has no such limit or value",
+        todo=f"`fitcheck tables show {table_name}` lists the names; restore the file",
+    )
+
+
+def in_step(row: Row, *, value: float, over: str, incl: str) -> bool:
+    """Whether a row's step holds a value: over the one limit, up to and including the other.
+
+    Parameters
+    ----------
+    row : Row
+        The row.
+    value, over, incl :
+        As for :func:`step_row`.
+
+    Notes
+    -----
+    Rounded to nine decimals, an inch size that was in mm meets the edge of its step.
+    """
+    # What is too small to be rounded stays as it is: the first step starts right over zero.
+    rounded = round(value, _STEP_DECIMALS) or value
+    upper = row.maybe(incl)
+    return rounded > (row.maybe(over) or 0.0) and (upper is None or rounded <= upper)
+
+
 def step_row(rows: Iterable[Row], *, value: float, over: str, incl: str, what: str) -> Row:
     """The row whose step holds a value: over the one limit, up to and including the other.
 
@@ -293,19 +376,22 @@ def step_row(rows: Iterable[Row], *, value: float, over: str, incl: str, what: s
     OffTableError
         No step holds the value; the message names the range that is covered.
     """
-    low, high = float("inf"), 0.0
+    low, high, last = math.inf, 0.0, None
     for row in rows:
-        lower = row.maybe(over) or 0.0
-        upper = row.maybe(incl)
-        if value > lower and (upper is None or value <= upper):
+        if in_step(row, value=value, over=over, incl=incl):
             return row
+        lower, upper = row.maybe(over) or 0.0, row.maybe(incl)
         low = min(low, lower)
-        high = max(high, float("inf") if upper is None else upper)
+        if upper is None or upper >= high:
+            high, last = math.inf if upper is None else upper, row
     unit = over.rpartition("_")[2]
+    # Why a table ends where it does is said by the note of its last step.
+    note = last.cells().get("note", "") if last is not None and value > high else ""
+    why = f" ({note})" if note else ""
     raise OffTableError(
-        value=f"{value:g} {unit}",
-        rule=f"{what} is tabled over {low:g} up to and including {high:g} {unit}"
+        value=f"{value:.6g} {unit}",
+        rule=f"{what} is tabled over {low:g} up to and including {high:g} {unit}{why}"
         if high
         else f"{what} has no table",
-        todo="Check the value; if it is right, use the machine's own manual",
+        todo="Check the value; if it is right, take it from the drawing or the machine's manual",
     )

@@ -34,6 +34,7 @@ BASE_UNIT = {
 
 # The pound-force is 0.45359237 kg x 9.80665 m/s2 and the inch is 25.4 mm, both by definition
 # (international yard and pound agreement, 1959; CGPM 1901).
+MM_PER_INCH = 25.4
 _LBF_N = 4.4482216152605
 
 

@@ -91,7 +91,10 @@ class Model(Parts):
             swapped = {to: plainly[of] for to, of in zip(group, order, strict=True)}
             found.append((p["order-swapped"] / len(orders), {**plainly, **swapped}))
         step = 1.0 if bench.unit == "mm" else 1.0 / 16.0
-        if plainly and all(abs(n / step - round(n / step)) < 1e-6 for n in bench.numbers.values()):
+        # Inches are taken for rounded only where they are written as fractions.
+        coarsely = bench.unit == "mm" or bench.fractions
+        on_step = (abs(n / step - round(n / step)) < 1e-6 for n in bench.numbers.values())
+        if plainly and coarsely and all(on_step):
             name = "rounded-mm" if bench.unit == "mm" else "rounded-sixteenth"
             coarse = {place: (x, s, step * factor) for place, (x, s, _) in plainly.items()}
             found.append((p[name], coarse))

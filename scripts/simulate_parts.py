@@ -71,7 +71,8 @@ class Scenario:
 class Bench:
     """One bench: the numbers as written by place, their unit, and the size that is true.
 
-    ``truth`` is the position of the true size in the family, or -1 where it lists none.
+    ``truth`` is the position of the true size in the family, or -1 where it lists none;
+    ``fractions`` tells that the numbers are written as fractions of an inch.
     """
 
     numbers: Mapping[str, float]
@@ -79,6 +80,7 @@ class Bench:
     tools: Mapping[str, str]
     truth: int
     mark: str = ""
+    fractions: bool = False
 
 
 class Parts:
@@ -201,7 +203,8 @@ class Parts:
             if account.startswith("rounded"):
                 step = 1.0 if unit == "mm" else 1.0 / 16.0
             numbers[name] = round(round(value / PER_UNIT[spoken] / step) * step, 6)
-        return Bench(numbers, unit, dict(scenario.places), truth)
+        fractions = account.endswith("sixteenth")
+        return Bench(numbers, unit, dict(scenario.places), truth, fractions=fractions)
 
     def unlisted_nominals(
         self, kind: str, rng: np.random.Generator

@@ -10,11 +10,12 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from fitcheck.errors import FitcheckError, InputError, OffTableError
-from fitcheck.identify import CHECK, GO, NO_GO, Identification, candidate_verdict, identify
+from fitcheck.identify import Identification, candidate_verdict, identify
 from fitcheck.parts.bearing import bearing_family
 from fitcheck.parts.family import Family
 from fitcheck.parts.seal import seal_family
 from fitcheck.readings import Reading, read
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
 SEALS, BEARINGS = seal_family(), bearing_family()
 FAMILIES = {"seal": SEALS, "bearing": BEARINGS}
@@ -61,7 +62,8 @@ def test_a_ring_that_may_hide_a_smaller_shaft_is_looked_for() -> None:
     seat = readings(shaft="64.93", bore="90.03", old_width="10.1")
     found = identify(SEALS, seat)
     assert (top(found), found.verdict) == ("65 x 90 x 10", "check")
-    assert found.hidden and "ring" in found.reasons[0]
+    assert found.hidden
+    assert "ring" in found.reasons[0]
     looked = identify(seal_family(bare_shaft=True), seat)
     assert (top(looked), looked.verdict, looked.hidden) == ("65 x 90 x 10", GO, "")
 

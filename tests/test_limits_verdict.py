@@ -3,54 +3,21 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from fitcheck.errors import AmbiguousError
 from fitcheck.limits import class_limits, fit
 from fitcheck.limits_verdict import (
-    VERDICTS,
     clearance_text,
     judge,
     measured_fit,
     size_text,
-    size_verdict,
     um_text,
-    worst,
 )
 from fitcheck.readings import read
 
 H7 = class_limits(nominal_mm=30, tolerance_class="H7")
 H8 = class_limits(nominal_mm=52, tolerance_class="H8")
 H11_SHAFT = class_limits(nominal_mm=35, tolerance_class="h11")
-
-
-@pytest.mark.parametrize(
-    ("measured_mm", "verdict"),
-    [
-        (30.005, "go"),
-        (30.016, "go"),
-        (30.0161, "check"),
-        (30.021, "check"),
-        (30.026, "check"),
-        (30.0261, "no-go"),
-        (30.0049, "check"),
-        (29.995, "check"),
-        (29.9949, "no-go"),
-    ],
-)
-def test_three_verdicts_at_their_edges(measured_mm: float, verdict: str) -> None:
-    assert size_verdict(limits=H7, measured_mm=measured_mm, uncertainty_mm=0.005) == verdict
-
-
-@given(st.floats(29.9, 30.1), st.floats(0, 0.05), st.floats(0, 0.05))
-def test_a_surer_reading_never_turns_a_verdict_over(
-    measured_mm: float, one_mm: float, two_mm: float
-) -> None:
-    surer, looser = sorted((one_mm, two_mm))
-    firm = size_verdict(limits=H7, measured_mm=measured_mm, uncertainty_mm=surer)
-    loose = size_verdict(limits=H7, measured_mm=measured_mm, uncertainty_mm=looser)
-    assert loose in {"check", firm}
 
 
 def test_go_says_how_much_is_left() -> None:
@@ -96,9 +63,14 @@ def test_a_fine_instrument_is_told_to_repeat() -> None:
 def test_an_oval_bore_is_judged_where_it_is_worst() -> None:
     """The mean of 51.99 and 52.16 holds H8 within its uncertainty; the place of 52.16 does not."""
     found = judge(limits=H8, reading=read(place="bore", texts=("51.99", "52.16")))
-    assert found.verdict == "no-go"
+    assert found.verdict == "check"
     assert "hole reads 52.160 mm, 0.114 mm over" in found.reasons[0]
+    assert "alone does not condemn the hole" in found.reasons[0]
     assert "out of round" in found.reasons[1]
+    again = judge(limits=H8, reading=read(place="bore", texts=("51.99", "52.16", "52.15")))
+    assert again.verdict == "no-go"
+    assert "hole reads 52.160 mm, 0.114 mm over" in again.reasons[0]
+    assert "out of round" in again.reasons[1]
 
 
 def test_out_of_round_is_never_go() -> None:
@@ -140,20 +112,6 @@ def test_two_measured_parts_give_their_clearance() -> None:
     assert found.reason == (
         "as measured the parts have 30 um clearance, +/-14.1 um; H7/g6 allows 7 to 41 um clearance"
     )
-
-
-def test_worst_of_several() -> None:
-    assert [worst([a, b]) for a in VERDICTS for b in VERDICTS] == [
-        "go",
-        "check",
-        "no-go",
-        "check",
-        "check",
-        "no-go",
-        "no-go",
-        "no-go",
-        "no-go",
-    ]
 
 
 def test_numbers_as_people_read_them() -> None:

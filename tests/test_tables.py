@@ -100,6 +100,19 @@ def test_a_number_that_is_none_is_named(data: Path) -> None:
         by_size()["W3"].number("bore_mm")
 
 
+@pytest.mark.parametrize("cell", ["nan", "inf", "-inf", "1_000", "٣٠", "1e999"])
+def test_what_no_table_writes_is_no_number(data: Path, cell: str) -> None:
+    (data / "sizes.csv").write_text(ROWS.replace("30.5", cell), encoding="utf-8")
+    with pytest.raises(DataError, match=f"{cell}: column bore_mm of table wheels/sizes must hold"):
+        by_size()["W3"].maybe("bore_mm")
+
+
+def test_a_flag_is_true_or_false(data: Path) -> None:
+    (data / "sizes.csv").write_text(ROWS.replace("20,true", "20,yes"), encoding="utf-8")
+    with pytest.raises(DataError, match=r"yes: column narrow .* must hold true or false"):
+        by_size()["W1"].flag("narrow")
+
+
 def test_a_column_that_is_not_there_is_named(data: Path) -> None:
     with pytest.raises(DataError, match="width_mm: the table wheels/sizes has no such column"):
         by_size()["W1"].text("width_mm")
@@ -155,6 +168,18 @@ def test_a_shop_row_with_a_new_key_is_added(shop: Path) -> None:
     assert table.evidence_counts() == {"seen": 1, "memory": 1, "invented": 1, "shop": 1}
 
 
+@pytest.mark.parametrize("cell", ["nan", "thirty"])
+def test_a_shop_cell_that_is_no_number_names_the_shop_file(shop: Path, cell: str) -> None:
+    shop.write_text(f"size,bore_mm\nW2,{cell}\n", encoding="utf-8")
+    with pytest.raises(DataError, match=f"{cell}: .*Correct the cell in the shop's own table"):
+        by_size()["W2"].number("bore_mm")
+
+
+def test_a_zero_is_a_number_and_not_a_blank(shop: Path) -> None:
+    shop.write_text("size,bore_mm\nW2,0\n", encoding="utf-8")
+    assert by_size()["W2"].maybe("bore_mm") == 0.0
+
+
 def test_a_shop_column_that_the_table_lacks_is_refused(shop: Path) -> None:
     shop.write_text("size,colour\nW1,red\n", encoding="utf-8")
     with pytest.raises(DataError, match="not known: colour"):
@@ -208,3 +233,42 @@ def test_off_the_steps_is_a_refusal_that_names_the_range(value: float) -> None:
 def test_no_rows_at_all_is_said_as_it_is() -> None:
     with pytest.raises(OffTableError, match="3 mm: wear has no table"):
         tables.step_row([], value=3.0, over="over_mm", incl="incl_mm", what="wear")
+
+
+@pytest.mark.parametrize("inches", [*range(1, 200), 0.4, 2.3125, 1.03125])
+def test_an_inch_size_that_was_in_mm_meets_the_edge_of_its_step(inches: float) -> None:
+    rows = steps(("", f"{inches}"), (f"{inches}", ""))
+    for value in (inches * 25.4 / 25.4, round(inches * 25.4, 5) / 25.4, inches):
+        found = tables.step_row(rows, value=value, over="over_mm", incl="incl_mm", what="wear")
+        assert found is rows[0]
+        assert tables.in_step(rows[0], value=value, over="over_mm", incl="incl_mm")
+        assert not tables.in_step(rows[1], value=value, over="over_mm", incl="incl_mm")
+
+
+def test_the_least_there_is_lies_in_the_first_step() -> None:
+    rows = steps(("", "3"))
+    found = tables.step_row(rows, value=5e-324, over="over_mm", incl="incl_mm", what="wear")
+    assert found is rows[0]
+
+
+def test_a_note_says_why_the_table_ends() -> None:
+    source = tables.Source(key="std", title="Wheel standard")
+    cells = {"over_mm": "3", "incl_mm": "6", "note": "no larger wheels are made"}
+    row = tables.Row(table="wheels/steps", cells=cells, source=source, evidence="seen")
+    for value, noted in ((7.0, True), (2.0, False)):
+        with pytest.raises(OffTableError) as refused:
+            tables.step_row([row], value=value, over="over_mm", incl="incl_mm", what="wear")
+        assert ("(no larger wheels are made)" in str(refused.value)) is noted
+
+
+# --- rows by their names ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "name", ["press/limits", "settings/limits", "oil/limits", "counterface/limits"]
+)
+def test_a_row_by_its_name(name: str) -> None:
+    first = tables.table(name).rows[0].text("name")
+    assert tables.named_row(name, first).text("name") == first
+    with pytest.raises(DataError, match=f"nothing: the table {name} has no such limit or value"):
+        tables.named_row(name, "nothing")

@@ -9,18 +9,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from fitcheck.errors import DataError
 from fitcheck.identify import CERTAINTY
+from fitcheck.judging import COVERAGE
 from fitcheck.parts.size_text import METRIC, SizeText
 from fitcheck.quantities import plain
-from fitcheck.tables import Row, table
+from fitcheck.tables import Row, named_row, table
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
-GO, CHECK, NO_GO = "go", "check", "no-go"
-VERDICTS = (GO, CHECK, NO_GO)
 WAYS = ("polish", "move-lip", "thin-sleeve", "thick-sleeve", "next-seal", "replace")
 
-# An instrument is good to twice its standard error, about 95 of 100 readings.
-COVERAGE = 2.0
 # A rung of the ladder that holds less of the probability than this is left out.
 _UNLIKELY = 1.0 - CERTAINTY
 
@@ -93,14 +90,7 @@ def limit(name: str) -> Row:
     DataError
         The table has no such limit.
     """
-    for row in table("counterface/limits").rows:
-        if row.text("name") == name:
-            return row
-    raise DataError(
-        value=name,
-        rule="the table counterface/limits has no such limit",
-        todo="Run scripts/check_data",
-    )
+    return named_row("counterface/limits", name)
 
 
 def mm(value_mm: float) -> str:

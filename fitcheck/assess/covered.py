@@ -9,12 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fitcheck.accounts import Value
-from fitcheck.assess.counterface import CHECK, COVERAGE, Ask, Counterface, Grade, mm
+from fitcheck.assess.counterface import Ask, Counterface, Grade, mm
 from fitcheck.assess.sleeving import pick
 from fitcheck.assess.ways import Draft, Step, Way
 from fitcheck.findings import Finding
+from fitcheck.judging import COVERAGE
 from fitcheck.likelihood import band_density
 from fitcheck.parts.family import Band, band_rules
+from fitcheck.verdicts import CHECK
 
 EARLIER_SLEEVE = "earlier-sleeve"
 RING_LEFT_ON = "ring-left-on"

@@ -12,11 +12,11 @@ from typing import Any
 from fitcheck.assess.counterface import surface_speed_mps
 from fitcheck.assess.lip_fluid import GREASE, Fluid, fluid_meant
 from fitcheck.assess.lip_heat import (
-    FRICTION_SOURCE,
-    RISE_SOURCE,
     checked_number,
+    friction_sources,
     friction_w,
     lip_temperature_c,
+    rise_source,
     turning_speed_rpm,
 )
 from fitcheck.assess.lip_limits import MATERIALS, coaxiality_limit_mm, runout_limit_mm
@@ -27,8 +27,8 @@ from fitcheck.errors import NotKnownError, OffTableError
 from fitcheck.quantities import Quantity, plain
 from fitcheck.tables import table
 from fitcheck.units import ROTATION
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
-GO, CHECK, NO_GO = "go", "check", "no-go"
 Band = tuple[float, float]
 
 _ABSOLUTE_ZERO_C = -273.15
@@ -97,6 +97,7 @@ def lip_duty(
     pressure_bar: float | None = None,
     dust_lip: bool = False,
     vented: bool | None = None,
+    system: str = "metric",
 ) -> LipDuty:
     """Which lip materials stand the duty, and whether a plain lip stands the pressure.
 
@@ -116,6 +117,8 @@ def lip_duty(
         Whether the seal has a second lip against dirt.
     vented : bool, optional
         Whether the space behind the lip breathes; None when not known.
+    system : str
+        ``metric`` or ``inch``, that of the shaft; the limit of run-out goes by it.
 
     Returns
     -------
@@ -173,13 +176,13 @@ def lip_duty(
     verdict, reasons = _overall(materials, best, pressure)
     friction = None if mps is None else friction_w(shaft_mm=shaft_mm, surface_mps=mps)
     coaxiality, coaxiality_source = _coaxiality(shaft_mm)
-    runout, runout_sources = _runouts(rpm)
+    runout, runout_sources = _runouts(rpm, system)
     cautions, caution_sources = _cautions(given, fluid, pressure, best)
     sources = [
         *(source for found in materials for source in found.sources),
         *pressure.sources,
-        *([RISE_SOURCE] if lip_c else []),
-        *([FRICTION_SOURCE] if friction else []),
+        *([rise_source()] if lip_c else []),
+        *(friction_sources() if friction else ()),
         *fluid.sources,
         *runout_sources,
         *coaxiality_source,
@@ -300,17 +303,17 @@ def _cautions(
     return (*cautions, *pressure.cautions), tuple(sources)
 
 
-def _runouts(rpm: float | None) -> tuple[dict[str, float], tuple[str, ...]]:
-    """Greatest run-out by material [mm], where the figure tells it, and its source."""
+def _runouts(rpm: float | None, system: str) -> tuple[dict[str, float], tuple[str, ...]]:
+    """Greatest run-out by material [mm], where it is told, and its source."""
     found: dict[str, float] = {}
     sources = []
     for material in MATERIALS if rpm is not None else ():
         try:
-            limit = runout_limit_mm(material=material, speed_rpm=rpm or 0.0)
+            limit = runout_limit_mm(material=material, speed_rpm=rpm or 0.0, system=system)
         except (NotKnownError, OffTableError):
             continue
         found[material] = round(limit.value, 3)
-        sources.append(limit.source)
+        sources += limit.source.split("; ")
     return found, tuple(sources)
 
 

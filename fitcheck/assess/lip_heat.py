@@ -7,16 +7,20 @@ import math
 from fitcheck.assess.within import checked_mm
 from fitcheck.errors import InputError
 from fitcheck.quantities import plain
+from fitcheck.tables import named_row
 
-RISE_SOURCE = "rise of the lip over the sump: common practice, no source (from memory)"
-FRICTION_SOURCE = "ISO/TR 14179-1 and ISO/TR 14179-2, losses of radial shaft seals (from memory)"
+_DUTY = "lip/duty"
+_RISE, _DRAG, _LOSS = "lip_rise_k_per_root_mps", "lip_drag_nm_per_mm", "lip_loss_w_per_mm2_rpm"
 
-# K per root of m/s: about 10 to 25 K at 4 m/s, 15 to 40 K at 10 m/s in oil. No source.
-_RISE_LOW, _RISE_HIGH = 5.0, 12.0
-# Drag torque per diameter of a nitrile and of a fluoro-rubber lip [N.m/mm].
-_DRAG_LOW, _DRAG_HIGH = 2.429e-3, 3.737e-3
-# Loss by the other part of the report [W / (mm2 rpm)].
-_LOSS = 7.69e-6
+
+def rise_source() -> str:
+    """What the rise of the lip over the sump rests on."""
+    return f"rise of the lip over the sump: {named_row(_DUTY, _RISE).cite()}"
+
+
+def friction_sources() -> tuple[str, ...]:
+    """What the power that a lip turns into heat rests on."""
+    return tuple(named_row(_DUTY, name).cite() for name in (_DRAG, _LOSS))
 
 
 def checked_number(value: float, *, what: str, unit: str, least: float) -> float:
@@ -83,18 +87,19 @@ def lip_rise_k(*, surface_mps: float) -> tuple[float, float]:
 
     Notes
     -----
-    5 to 12 K times the root of the speed in m/s; in oil that reaches the lip, unpressurised, up to
-    about 35 m/s. Grease, pressure or a dry lip add to it.
+    By the table, 5 to 12 K times the root of the speed in m/s; in oil that reaches the lip,
+    unpressurised, up to about 35 m/s. Grease, pressure or a dry lip add to it.
 
     Examples
     --------
     >>> lip_rise_k(surface_mps=4.0)
     (10.0, 24.0)
 
-    Source: common practice, no source (from memory).
+    Source: table ``lip/duty``: common practice, no source (from memory).
     """
+    row = named_row(_DUTY, _RISE)
     root = math.sqrt(checked_number(surface_mps, what="surface speed", unit="m/s", least=0))
-    return _RISE_LOW * root, _RISE_HIGH * root
+    return row.number("low") * root, row.number("high") * root
 
 
 def lip_temperature_c(*, sump_c: float, surface_mps: float) -> tuple[float, float]:
@@ -151,13 +156,13 @@ def friction_w(*, shaft_mm: float, surface_mps: float) -> tuple[float, float]:
     >>> round(low), round(high)
     (19, 29)
 
-    Source: ISO/TR 14179-1 and ISO/TR 14179-2 (both from memory).
+    Source: table ``lip/duty``: ISO/TR 14179-1 and ISO/TR 14179-2 (both from memory).
     """
     rpm = turning_speed_rpm(shaft_mm=shaft_mm, surface_mps=surface_mps)
     omega = rpm * math.pi / 30.0
+    drag, loss = named_row(_DUTY, _DRAG), named_row(_DUTY, _LOSS)
     rules = (
-        _DRAG_LOW * shaft_mm * omega,
-        _DRAG_HIGH * shaft_mm * omega,
-        _LOSS * shaft_mm**2 * rpm,
+        *(drag.number(end) * shaft_mm * omega for end in ("low", "high")),
+        *(loss.number(end) * shaft_mm**2 * rpm for end in ("low", "high")),
     )
     return min(rules), max(rules)

@@ -11,17 +11,20 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from fitcheck.assess.lip_heat import checked_number, turning_speed_rpm
-from fitcheck.assess.within import checked_mm, one_of
+from fitcheck.assess.within import SYSTEMS, checked_mm, one_of
 from fitcheck.errors import InputError, NotKnownError, OffTableError
 from fitcheck.quantities import plain
-from fitcheck.tables import Row, step_row, table
+from fitcheck.tables import Row, named_row, step_row, table
+from fitcheck.units import MM_PER_INCH
 
 # Cheapest adequate first: an order of common practice, no source.
 MATERIALS = ("NBR", "HNBR", "ACM", "FKM", "VMQ", "PTFE")
 EDITIONS = ("handbook", "din3760", "gb13871", "gost8752", "rma")
 
-# The figure is drawn for nitrile; its note gives this share for these two, and none for others.
-_RUNOUT_SHARE = {"NBR": 1.0, "FKM": 0.7, "ACM": 0.7}
+# The figure is drawn for nitrile; its note gives a share of it for two more, and none for others.
+_RUNOUT_FIGURE = ("NBR", "FKM", "ACM")
+# Inch practice gives one limit for the general elastomer lip: every one but this.
+_NO_ELASTOMER = "PTFE"
 # Steps start over zero; a shaft that stands still belongs to the first.
 _STANDSTILL = math.ulp(0.0)
 _M_PER_FOOT = 0.3048
@@ -244,20 +247,23 @@ def pressure_limit_bar(*, edition: str, shaft_mm: float, surface_mps: float | No
     return _limit(row, "max_bar")
 
 
-def runout_limit_mm(*, material: str, speed_rpm: float) -> Limit:
+def runout_limit_mm(*, material: str, speed_rpm: float, system: str = "metric") -> Limit:
     """Greatest run-out of the shaft at the lip.
 
     Parameters
     ----------
     material : str
-        ``NBR``, ``FKM`` or ``ACM``; the figure says nothing of others.
+        ``NBR``, ``FKM`` or ``ACM``, the figure says nothing of others; on an inch shaft any
+        elastomer.
     speed_rpm : float
         Turning speed [rpm].
+    system : str
+        ``metric`` or ``inch``, that of the shaft.
 
     Returns
     -------
     Limit
-        The run-out [mm], straight between the points of the figure.
+        The run-out [mm], straight between the points of the figure; by steps on inch shafts.
 
     Raises
     ------
@@ -270,23 +276,41 @@ def runout_limit_mm(*, material: str, speed_rpm: float) -> Limit:
     --------
     >>> runout_limit_mm(material="NBR", speed_rpm=1500).value
     0.245
+    >>> runout_limit_mm(material="NBR", speed_rpm=1500, system="inch").value
+    0.1778
 
-    Source: table ``seal_tolerances/runout``: DIN 3760:1996, figure (from memory).
+    Source: tables ``seal_tolerances/runout``: DIN 3760:1996, figure, and ``inch_runout``: RMA
+    guide (both from memory).
     """
     one_of(material, MATERIALS, what="lip material")
-    if material not in _RUNOUT_SHARE:
+    one_of(system, SYSTEMS, what="system of sizes")
+    known: tuple[str, ...] = _RUNOUT_FIGURE
+    if system == "inch":
+        known = tuple(name for name in MATERIALS if name != _NO_ELASTOMER)
+    if material not in known:
         raise NotKnownError(
             value=material,
-            rule=f"the run-out figure is for {', '.join(_RUNOUT_SHARE)}",
+            rule=f"the run-out limit is for {', '.join(known)}",
             todo="Ask the supplier of the seal",
         )
+    if system == "inch":
+        row = step_row(
+            (r for r in table("seal_tolerances/inch_runout").rows if r.flag("preferred")),
+            value=speed_rpm or _STANDSTILL,
+            over="over_rpm",
+            incl="incl_rpm",
+            what="the run-out at a lip on an inch shaft",
+        )
+        return Limit(round(row.number("runout_in") * MM_PER_INCH, 6), row.cite(), row.text("note"))
     found = _on_curve(
         [r for r in table("seal_tolerances/runout").rows if r.flag("preferred")],
         x=speed_rpm,
         columns=("speed_rpm", "runout_mm"),
         what="the run-out at a lip",
     )
-    return Limit(round(found.value * _RUNOUT_SHARE[material], 6), found.source, found.note)
+    share = named_row("lip/duty", f"runout_share_{material.lower()}")
+    sources = (found.source, *([share.cite()] if material != _RUNOUT_FIGURE[0] else []))
+    return Limit(round(found.value * share.number("low"), 6), "; ".join(sources), found.note)
 
 
 def coaxiality_limit_mm(*, shaft_mm: float) -> Limit:

@@ -16,9 +16,7 @@ from fitcheck.assess.lip_limits import (
 from fitcheck.errors import NotKnownError, OffTableError
 from fitcheck.quantities import plain
 from fitcheck.tables import Row, table
-
-GO, CHECK, NO_GO = "go", "check", "no-go"
-_ORDER = (GO, CHECK, NO_GO)
+from fitcheck.verdicts import CHECK, GO, NO_GO, VERDICTS, worst
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,13 +93,13 @@ def material_duty(*, material: str, fluid: Fluid, given: Given) -> MaterialDuty:
     heat = _heat(material, given)
     # Without a fluid there is one case, and it stays open.
     cases = {kind: _case(material, kind, heat, given) for kind in fluid.kinds or ("",)}
-    verdicts = {kind: _worst(findings) for kind, findings in cases.items()}
+    verdicts = {kind: worst(*(f.verdict for f in findings)) for kind, findings in cases.items()}
     differ = len(set(verdicts.values())) > 1
     verdict = CHECK if differ else next(iter(verdicts.values()))
     findings = [finding for case in cases.values() for finding in case]
     # A go says what holds; the others say what speaks against them, the gravest first.
     told = [f for f in findings if verdict == GO or f.verdict != GO]
-    reasons = [f.reason for f in sorted(told, key=lambda f: -_ORDER.index(f.verdict))]
+    reasons = [f.reason for f in sorted(told, key=lambda f: -VERDICTS.index(f.verdict))]
     if differ:
         reasons.insert(
             0, "; ".join(f"in {fluid_name(kind)}: {found}" for kind, found in verdicts.items())
@@ -115,10 +113,6 @@ def material_duty(*, material: str, fluid: Fluid, given: Given) -> MaterialDuty:
         sources=tuple(dict.fromkeys(s for f in findings for s in f.sources)),
         fluid_open=verdict == CHECK and (differ or not fluid.kinds or CHEMICAL in fluid.kinds),
     )
-
-
-def _worst(findings: list[_Finding]) -> str:
-    return max((f.verdict for f in findings), key=_ORDER.index)
 
 
 def _case(material: str, kind: str, heat: _Finding, given: Given) -> list[_Finding]:

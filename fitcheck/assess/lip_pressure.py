@@ -8,8 +8,7 @@ from typing import Any
 from fitcheck.assess.lip_limits import Limit, pressure_limit_bar
 from fitcheck.errors import OffTableError
 from fitcheck.quantities import plain
-
-GO, CHECK, NO_GO = "go", "check", "no-go"
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,24 +5,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from fitcheck.assess.counterface import (
-    CHECK,
-    COVERAGE,
-    NO_GO,
-    Ask,
-    Counterface,
-    Grade,
-    limit,
-    mm,
-    section_left,
-)
+from fitcheck.assess.counterface import Ask, Counterface, Grade, limit, mm, section_left
+from fitcheck.assess.seal_seat import seat_limits
 from fitcheck.assess.ways import Draft, Part, Step, Way
 from fitcheck.errors import OffTableError
+from fitcheck.judging import COVERAGE
 from fitcheck.limits import Fit, fit, parse_fit
 from fitcheck.limits_verdict import clearance_text
-from fitcheck.parts.seal import seal_sizes, shaft_limits
+from fitcheck.parts.seal import seal_sizes
 from fitcheck.parts.size_text import METRIC
-from fitcheck.tables import table
+from fitcheck.verdicts import CHECK, NO_GO
 
 _OWN = "common practice, no source"
 # A shaft turned below this share of its strength is put in question: own figure, no source.
@@ -176,23 +168,17 @@ def _fits(draft: Draft, *, seat_mm: float, turn: bool) -> None:
 
 def _finish(draft: Draft, *, finish_mm: float, system: str) -> None:
     """Limits of the ground counterface: those of the seal's shaft."""
-    lower, upper = shaft_limits(finish_mm, system)
-    draft.dimensions_mm |= {"finish_min": finish_mm + lower, "finish_max": finish_mm + upper}
-    if system == METRIC:
-        row = next(
-            r
-            for r in table("seal_tolerances/seat_class").rows
-            if r.text("seat") == "shaft" and r.text("system") == METRIC
-        )
-        wanted = row.text("tolerance_class")
-    else:
-        row = next(
-            r for r in table("seal_tolerances/inch_seat_limits").rows if r.text("seat") == "shaft"
-        )
-        wanted = "the limits for inch shafts"
-    draft.cite(row.cite())
+    try:
+        allowed = seat_limits(seat="shaft", size_mm=finish_mm, system=system)
+    except OffTableError as error:
+        draft.hold(CHECK, f"what to grind the ring to is to be had from the drawing: {error.rule}")
+        return
+    for source in allowed.source.split("; "):
+        draft.cite(source)
+    draft.dimensions_mm |= {"finish_min": allowed.lower_mm, "finish_max": allowed.upper_mm}
+    wanted = allowed.tolerance_class if system == METRIC else "the limits for inch shafts"
     draft.reasons.append(
-        f"finished to {mm(finish_mm + lower)} to {mm(finish_mm + upper)} mm ({wanted})"
+        f"finished to {mm(allowed.lower_mm)} to {mm(allowed.upper_mm)} mm ({wanted})"
     )
 
 

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitcheck.assess.within import COVERAGE, SYSTEMS, Check, checked_mm, judge, one_of, step_row
+from fitcheck.assess.within import SYSTEMS, Check, checked_mm, one_of
 from fitcheck.errors import InputError
+from fitcheck.judging import COVERAGE, judge
 from fitcheck.readings import Reading
-from fitcheck.tables import Row, table
+from fitcheck.tables import Row, in_step, step_row, table
 
 _NO_INCH_RULE = " (no inch rule is listed; the metric one is used)"
 
 
-def pocket(*, width_mm: float, system: str, measured: Reading) -> Check:
+def pocket(
+    *, width_mm: float, system: str, measured: Reading, widths_mm: Iterable[float] = ()
+) -> Check:
     """Whether the pocket is deep enough for a seal of this width.
 
     Parameters
@@ -23,6 +26,8 @@ def pocket(*, width_mm: float, system: str, measured: Reading) -> Check:
         ``metric`` or ``inch``; inch seals are held to the metric rule.
     measured : Reading
         Depth of the pocket, from the face to the shoulder.
+    widths_mm : iterable of float
+        Widths the seal is listed in; the advice names those that fit [mm].
 
     Returns
     -------
@@ -57,7 +62,15 @@ def pocket(*, width_mm: float, system: str, measured: Reading) -> Check:
         verdict = "no-go"
         proud = f" and it would stand {width_mm - depth:.2f} mm proud" if depth < width_mm else ""
         reason = f"{size}; the least any standard asks for is {least:.6g} mm{proud}"
-        advice = "choose a narrower seal, or let it stand proud only where nothing runs near it"
+        # Sure to more than its whole depth, a reading names no width.
+        fitting = (
+            widths_that_fit(pocket_mm=depth - sure, widths_mm=widths_mm) if depth > sure else ()
+        )
+        narrower = f" (listed: {', '.join(f'{w:.6g}' for w in fitting)} mm)" if fitting else ""
+        advice = (
+            f"choose a narrower seal{narrower}, or let it stand proud only where nothing runs near "
+            "it"
+        )
     elif depth - sure >= least:
         verdict = "check"
         reason = (
@@ -151,8 +164,9 @@ def shaft_chamfer(*, shaft_mm: float, measured_small_end: Reading) -> Check:
     """
     row = step_row(
         (r for r in table("seal_tolerances/shaft_chamfer").rows if r.flag("preferred")),
-        size=checked_mm(shaft_mm, what="shaft diameter"),
-        unit="mm",
+        value=checked_mm(shaft_mm, what="shaft diameter"),
+        over="over_mm",
+        incl="incl_mm",
         what="the lead-in chamfer of a shaft",
     )
     end, sure = measured_small_end.mean_mm, _sure_mm(measured_small_end)
@@ -262,15 +276,16 @@ def _depth_rows(width_mm: float) -> tuple[Row, list[Row]]:
     rows = table("seal_tolerances/pocket_depth").rows
     best = step_row(
         (row for row in rows if row.flag("preferred")),
-        size=width_mm,
-        unit="mm",
+        value=width_mm,
+        over="over_mm",
+        incl="incl_mm",
         what="the pocket of a seal by its width",
     )
     others = [
         row
         for row in rows
         if not row.flag("preferred")
-        and (row.maybe("over_mm") or 0.0) < width_mm <= (row.maybe("incl_mm") or width_mm)
+        and in_step(row, value=width_mm, over="over_mm", incl="incl_mm")
     ]
     return best, others
 

@@ -15,27 +15,25 @@ from fitcheck.assess.seal_pocket import (
     widths_that_fit,
 )
 from fitcheck.assess.within import (
-    MM_PER_INCH,
     SYSTEMS,
     Check,
     band_text,
     checked_mm,
     holds_as_read,
-    in_inches,
-    judge_reading,
     one_of,
     put_in_words,
-    step_row,
 )
 from fitcheck.errors import OffTableError
-from fitcheck.limits import Limits, class_limits
+from fitcheck.judging import judge_reading
+from fitcheck.limits import Limits
+from fitcheck.parts.seal import limits_of_seat
 from fitcheck.readings import Reading
-from fitcheck.tables import Row, table
+from fitcheck.tables import step_row, table
+from fitcheck.units import MM_PER_INCH
 
 __all__ = [
     "Check",
     "bore_chamfer",
-    "case_press",
     "counterface",
     "pocket",
     "seal_bore",
@@ -47,7 +45,6 @@ __all__ = [
 CASES = ("metal", "rubber", "unknown")
 _NAMES = {"metal": "a new metal", "rubber": "a new rubber-covered"}
 
-_UM_PER_INCH = MM_PER_INCH * 1000.0
 _BORE_HOW = "take it with a bore gauge, in two directions"
 _SHAFT_HOW = "take it with a micrometer on the unworn land, top and bottom"
 
@@ -85,36 +82,7 @@ def seat_limits(*, seat: str, size_mm: float, system: str) -> Limits:
     one_of(seat, ("shaft", "bore"), what="seat of a seal")
     one_of(system, SYSTEMS, what="system of sizes")
     checked_mm(size_mm, what="diameter")
-    what = f"the {seat} of {system} seals"
-    if system == "metric":
-        row = step_row(
-            _rows("seal_tolerances/seat_class", seat=seat), size=size_mm, unit="mm", what=what
-        )
-        found = class_limits(nominal_mm=size_mm, tolerance_class=row.text("tolerance_class"))
-        return Limits(
-            nominal_mm=size_mm,
-            tolerance_class=found.tolerance_class,
-            kind=found.kind,
-            upper_um=found.upper_um,
-            lower_um=found.lower_um,
-            source=f"{row.cite()}; {found.source}",
-            evidence=row.evidence,
-        )
-    row = step_row(
-        _rows("seal_tolerances/inch_seat_limits", seat=seat),
-        size=in_inches(size_mm),
-        unit="in",
-        what=what,
-    )
-    return Limits(
-        nominal_mm=size_mm,
-        tolerance_class="inch limits",
-        kind="hole" if seat == "bore" else "shaft",
-        upper_um=row.number("upper_in") * _UM_PER_INCH,
-        lower_um=row.number("lower_in") * _UM_PER_INCH,
-        source=row.cite(),
-        evidence=row.evidence,
-    )
+    return limits_of_seat(seat, size_mm, system)
 
 
 def seal_bore(*, bore_mm: float, system: str, measured: Reading, case: str = "unknown") -> Check:
@@ -134,7 +102,8 @@ def seal_bore(*, bore_mm: float, system: str, measured: Reading, case: str = "un
     Returns
     -------
     Check
-        With the press of a new case, as :func:`case_press`, where the case is known.
+        With the press of a new case, where the case is known: its allowance over the nominal
+        bore less the deviation of the measured bore.
 
     Raises
     ------
@@ -191,78 +160,6 @@ def seal_bore(*, bore_mm: float, system: str, measured: Reading, case: str = "un
         advice=advice if verdict == "no-go" else "",
         read_again=again,
         holds_as_read=holds_as_read(measured=measured, judged=found),
-    )
-
-
-def case_press(*, bore_mm: float, system: str, measured: Reading, case: str) -> Check:
-    """How hard a new seal's case sits in the measured bore, whatever the bore's class says.
-
-    Parameters
-    ----------
-    bore_mm : float
-        Nominal bore [mm].
-    system : str
-        ``metric`` or ``inch``.
-    measured : Reading
-        The bore as measured.
-    case : str
-        Outside of the seal's case: ``metal`` or ``rubber``.
-
-    Returns
-    -------
-    Check
-        ``go`` inside the press the standards design for, ``no-go`` where even the largest new
-        case may find no hold, ``check`` between.
-
-    Raises
-    ------
-    InputError
-        An unknown system or case.
-    OffTableError
-        The standards give nothing at this size.
-
-    Notes
-    -----
-    Press = allowance of the case over the nominal bore - deviation of the measured bore, for the
-    least and the greatest allowance. Designed for is what the limits of the bore leave of it.
-
-    Source: ISO 6194-1 and RMA OS-4, case diameter tables.
-    """
-    one_of(case, CASES[:2], what="case")
-    limits = seat_limits(seat="bore", size_mm=bore_mm, system=system)
-    deviation = (measured.mean_mm - bore_mm) * 1000.0
-    least, greatest, source = _press_um(
-        bore_mm=bore_mm, system=system, case=case, deviation_um=deviation
-    )
-    judged = judge_reading(measured=measured, limits=limits)
-    text = f"{_NAMES[case]} case sits {_press_words(least, greatest)} in this bore"
-    designed = (
-        f"the standards leave {least + deviation - limits.upper_um:.0f} to "
-        f"{greatest + deviation - limits.lower_um:.0f} um"
-    )
-    advice = again = ""
-    if greatest + judged.sure_um <= 0:
-        verdict, reason = "no-go", f"{text}: no case holds there"
-        advice = "bore the housing out and fit a bush, or replace it"
-    elif judged.verdict == "go":
-        verdict, reason = "go", f"{text}; {designed}"
-    else:
-        verdict = "check"
-        reason = f"{text}, give or take {judged.sure_um:.0f}; {designed}"
-        if judged.verdict == "no-go" and judged.outside_um > 0:
-            advice = "use sealant on the case and look for leaks"
-        else:
-            again = f"bore: {_BORE_HOW}"
-    return Check(
-        what="case press",
-        verdict=verdict,
-        reason=reason,
-        source=_joined(limits.source, source),
-        measured_um=deviation,
-        press_um=(least, greatest),
-        advice=advice,
-        read_again=again,
-        holds_as_read=holds_as_read(measured=measured, judged=judged),
     )
 
 
@@ -328,25 +225,21 @@ def counterface(*, shaft_mm: float, system: str, measured: Reading) -> Check:
     )
 
 
-def _rows(name: str, **wanted: str) -> list[Row]:
-    """The rows of a table whose columns hold the wanted texts."""
-    return [
-        row
-        for row in table(name).rows
-        if all(row.text(column) == value for column, value in wanted.items())
-    ]
-
-
 def _press_um(
     *, bore_mm: float, system: str, case: str, deviation_um: float
 ) -> tuple[float, float, str]:
     """Least and greatest interference of a new case in a bore of this deviation, and the source."""
-    inch = system == "inch"
-    unit, to_um = ("in", _UM_PER_INCH) if inch else ("mm", 1000.0)
+    unit, per_unit = ("in", MM_PER_INCH) if system == "inch" else ("mm", 1.0)
+    to_um = per_unit * 1000.0
     row = step_row(
-        _rows(f"seal_tolerances/{system}_case_allowance", case=case, preferred="true"),
-        size=in_inches(bore_mm) if inch else bore_mm,
-        unit=unit,
+        (
+            row
+            for row in table(f"seal_tolerances/{system}_case_allowance").rows
+            if row.text("case") == case and row.flag("preferred")
+        ),
+        value=bore_mm / per_unit,
+        over=f"over_{unit}",
+        incl=f"incl_{unit}",
         what=f"the {case} case of {system} seals",
     )
     least = row.number(f"allowance_min_{unit}") * to_um - deviation_um

@@ -15,14 +15,8 @@ from fitcheck.assess.seat_practice import (
     ring_load,
     wanted_limits,
 )
-from fitcheck.assess.within import (
-    band_text,
-    holds_as_read,
-    judge_reading,
-    one_of,
-    put_in_words,
-    whole,
-)
+from fitcheck.assess.within import band_text, holds_as_read, one_of, put_in_words, whole
+from fitcheck.judging import judge_reading
 from fitcheck.limits import Limits
 from fitcheck.readings import Reading
 
@@ -37,7 +31,7 @@ __all__ = [
 
 MATERIALS = ("steel", "iron", "light-alloy")
 
-# No seat wears this far and still runs: it is another size or another place. No source.
+# No seat wears this far and still runs: it is another size or another place. Own rule, no source.
 _OTHER_SIZE_UM = 500.0
 # What a light-alloy housing is fitted as, by how the load stands to the cup.
 _LIGHT_ALLOY = {"rotating": "light-alloy-hub", "stationary": "fixed"}

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from fitcheck.assess.within import MM_PER_INCH, SYSTEMS, checked_mm, in_inches, one_of, step_row
+from fitcheck.assess.within import SYSTEMS, checked_mm, one_of
 from fitcheck.limits import Limits, class_limits
-from fitcheck.tables import Row, table
+from fitcheck.tables import Row, step_row, table
+from fitcheck.units import MM_PER_INCH
 
 _NORMAL_CLASS = {"metric": "Normal", "inch": "4"}
 
@@ -85,7 +86,11 @@ def _ring_limits(dimension: str, kind: str, size_mm: float, system: str, wanted:
         if row.text("bearing_class") == name and row.text("dimension") == dimension
     ]
     row = step_row(
-        rows, size=size, unit=unit, what=f"{what} of {system} tapered bearings, class {name},"
+        rows,
+        value=size,
+        over=f"over_{unit}",
+        incl=f"incl_{unit}",
+        what=f"{what} of {system} tapered bearings, class {name},",
     )
     return Limits(
         nominal_mm=size_mm,
@@ -101,7 +106,7 @@ def _ring_limits(dimension: str, kind: str, size_mm: float, system: str, wanted:
 def _scale(size_mm: float, system: str) -> tuple[float, str, str, float]:
     """The size in the system's unit, that unit, the unit of deviations, and its um."""
     if system == "inch":
-        return in_inches(size_mm), "in", "in", MM_PER_INCH * 1000.0
+        return size_mm / MM_PER_INCH, "in", "in", MM_PER_INCH * 1000.0
     return size_mm, "mm", "um", 1.0
 
 
@@ -188,7 +193,11 @@ def wanted_limits(
         rows = [row for row in rows if row.flag("default")]
     size, unit, _, to_um = _scale(size_mm, system)
     row = step_row(
-        rows, size=size, unit=unit, what=f"the seat of a {system} {ring} under {load} load"
+        rows,
+        value=size,
+        over=f"over_{unit}",
+        incl=f"incl_{unit}",
+        what=f"the seat of a {system} {ring} under {load} load",
     )
     if system == "metric":
         found = class_limits(nominal_mm=size_mm, tolerance_class=row.text("iso_class"))

@@ -2,26 +2,18 @@
 
 from __future__ import annotations
 
-from fitcheck.assess.counterface import (
-    CHECK,
-    COVERAGE,
-    GO,
-    NO_GO,
-    Ask,
-    Counterface,
-    Grade,
-    chance_between,
-    mm,
-    surely,
-)
+from contextlib import suppress
+
+from fitcheck.assess.counterface import Ask, Counterface, Grade, chance_between, mm, surely
+from fitcheck.assess.seal_seat import seat_limits
 from fitcheck.assess.ways import Draft, Part, Step, Way
 from fitcheck.errors import OffTableError
-from fitcheck.parts.seal import shaft_limits
+from fitcheck.judging import COVERAGE
 from fitcheck.parts.size_text import METRIC
 from fitcheck.parts.sleeve import Sleeve, gripping, nearest, sleeved_mm, sleeves
 from fitcheck.tables import step_row, table
-
-MM_PER_INCH = 25.4
+from fitcheck.units import MM_PER_INCH
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
 _OWN = "common practice, no source"
 # Statements of the table that hold only sometimes; each is added where it does.
@@ -88,14 +80,21 @@ def _land(draft: Draft, c: Counterface) -> tuple[float, float] | None:
     if c.seal is None:
         draft.hold(CHECK, "the unworn land was not measured: no sleeve can be named", ask)
         return None
-    lower, upper = shaft_limits(c.seal.shaft_mm, c.seal.system)
+    try:
+        allowed = seat_limits(seat="shaft", size_mm=c.seal.shaft_mm, system=c.seal.system)
+    except OffTableError as error:
+        draft.hold(CHECK, f"the unworn land was not measured, and {error.rule}", ask)
+        return None
+    for source in allowed.source.split("; "):
+        draft.cite(source)
     draft.hold(
         CHECK,
         f"the unworn land was not measured; the middle of what the seal {c.seal.label} allows is "
         "taken",
         ask,
     )
-    return c.seal.shaft_mm + (lower + upper) / 2.0, (upper - lower) / 2.0 / COVERAGE
+    lower, upper = allowed.lower_mm, allowed.upper_mm
+    return (lower + upper) / 2.0, (upper - lower) / 2.0 / COVERAGE
 
 
 def pick(draft: Draft, *, land_mm: float, error_mm: float, measured: bool) -> Sleeve | None:
@@ -203,7 +202,7 @@ def lip_band_mm(*, shaft_mm: float, system: str) -> tuple[float, float, str] | N
     try:
         row = step_row(
             rows,
-            value=round(shaft_mm / scale, 6),
+            value=shaft_mm / scale,
             over=f"over_{unit}",
             incl=f"incl_{unit}",
             what="the lip interference",
@@ -223,9 +222,10 @@ def _lip(draft: Draft, c: Counterface, *, after_mm: float) -> None:
     text = f"the counterface becomes {mm(after_mm)} mm, {mm(growth)} mm over the "
     text += "shaft of the seal" if c.seal else "land"
     if c.seal:
-        upper = shaft_limits(shaft, c.system)[1]
-        beyond = growth - upper
-        text += f" and {mm(abs(beyond))} mm {'over' if beyond > 0 else 'under'} its upper limit"
+        with suppress(OffTableError):
+            allowed = seat_limits(seat="shaft", size_mm=shaft, system=c.system)
+            beyond = after_mm - allowed.upper_mm
+            text += f" and {mm(abs(beyond))} mm {'over' if beyond > 0 else 'under'} its upper limit"
     draft.reasons.append(f"{text}; the same seal is kept")
     band = lip_band_mm(shaft_mm=shaft, system=c.system)
     if band is not None:

@@ -9,21 +9,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from fitcheck.assess.counterface import (
-    CHECK,
-    GO,
-    NO_GO,
-    VERDICTS,
-    Ask,
-    Counterface,
-    Grade,
-    chance_between,
-    limit,
-    mm,
-    surely,
-)
+from fitcheck.assess.counterface import Ask, Counterface, Grade, chance_between, limit, mm, surely
 from fitcheck.errors import OffTableError
 from fitcheck.tables import step_row, table
+from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 
 # These cut the shaft or do away with it.
 HEAVY = frozenset({"thick-sleeve", "next-seal", "replace"})
@@ -109,7 +98,7 @@ class Draft:
     def hold(self, verdict: str, reason: str, ask: Ask | None = None) -> None:
         """Lower the verdict, with the reason and the reading that would raise it again."""
         self.reasons.append(reason)
-        self.verdict = max(self.verdict, verdict, key=VERDICTS.index)
+        self.verdict = worst(self.verdict, verdict)
         if verdict == CHECK and ask is None:
             self.firm = True
         if ask is not None:

@@ -1,45 +1,17 @@
-"""Does a measured size hold its limits? What the checks of all seats share.
-
-A verdict takes into account how sure the reading is; a step of a table is found or refused.
-"""
+"""What the checks of all seats share: a check as a record, its words, what may be asked."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from fitcheck.errors import InputError, NotKnownError, OffTableError
+from fitcheck.errors import InputError
+from fitcheck.judging import Judged
 from fitcheck.limits import Limits
 from fitcheck.readings import Reading
-from fitcheck.tables import Row
 
-MM_PER_INCH = 25.4
 SYSTEMS = ("metric", "inch")
-
-# 95 % of a normal scatter lies within this many standard errors, either way.
-COVERAGE = 1.96
-# A 13 um seat can't be proved to 95 % by one reading of a good micrometer. So an instrument that
-# is sure to four fifths of the band will do where the reading lies a fifth of the band inside it:
-# a rule of this program, no source.
-_FINE_SHARE = 0.8
-_GUARD_SHARE = 0.2
-
-
-@dataclass(frozen=True, slots=True)
-class Judged:
-    """How a deviation stands to its limits: verdict, what it is sure to, how far it is outside.
-
-    ``sure_um`` is half of the 95 % interval; ``outside_um`` is zero inside the limits, negative
-    below them and positive above; ``fine`` tells whether the instrument can tell inside from
-    outside at all, and ``worst`` that the worst readings decided, not their mean.
-    """
-
-    verdict: str
-    sure_um: float
-    outside_um: float
-    fine: bool
-    worst: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,149 +77,6 @@ def checked_mm(value_mm: float, *, what: str) -> float:
             todo=f"Give the nominal {what}",
         )
     return value_mm
-
-
-def step_row(rows: Iterable[Row], *, size: float, unit: str, what: str) -> Row:
-    """The row whose step holds a size: over one edge, up to and including the next.
-
-    Parameters
-    ----------
-    rows : iterable of Row
-        Rows with the columns ``over_`` and ``incl_`` of the unit.
-    size : float
-        The size that picks the step, in the unit.
-    unit : str
-        ``mm`` or ``in``.
-    what : str
-        What the rows hold, for the message.
-
-    Raises
-    ------
-    OffTableError
-        No step holds the size.
-    """
-    steps = []
-    for row in rows:
-        over = row.maybe(f"over_{unit}") or 0.0
-        incl = row.maybe(f"incl_{unit}")
-        end = math.inf if incl is None else incl
-        if over < size <= end:
-            return row
-        steps.append((over, end, row))
-    if not steps:
-        raise NotKnownError(
-            value=what, rule="no table holds this", todo="Run scripts/check_data on the tables"
-        )
-    low = min(over for over, _, _ in steps)
-    _, high, last = max(steps, key=lambda step: step[1])
-    note = f" ({last.text('note')})" if last.text("note") else ""
-    raise OffTableError(
-        value=f"{size:.6g} {unit}",
-        rule=f"{what} is listed over {low:g} up to and including {high:g} {unit}{note}",
-        todo="Take the limits from the drawing or the machine's manual",
-    )
-
-
-def in_inches(value_mm: float) -> float:
-    """A length in inches, free of the last float digits so that it meets its step's edge."""
-    return round(value_mm / MM_PER_INCH, 6)
-
-
-def judge(
-    *, deviation_um: float, lower_um: float, upper_um: float, standard_error_um: float
-) -> Judged:
-    """Whether a measured deviation holds its limits, given how sure the reading is.
-
-    Parameters
-    ----------
-    deviation_um : float
-        Measured size minus nominal [um].
-    lower_um : float
-        Lower limit deviation [um].
-    upper_um : float
-        Upper limit deviation [um].
-    standard_error_um : float
-        Standard error of the measured size [um].
-
-    Returns
-    -------
-    Judged
-        ``no-go`` when the whole 95 % interval is outside; ``go`` when all of it is inside, or when
-        it is narrow enough for these limits and the reading lies well inside; else ``check``.
-
-    Notes
-    -----
-    With u = 1.96 standard errors and a band from lower to upper: narrow enough is
-    u <= 0.8 x band, well inside is at least the smaller of u and 0.2 x band from both limits.
-
-    Examples
-    --------
-    >>> [judge(deviation_um=d, lower_um=-25, upper_um=-9, standard_error_um=5).verdict
-    ...  for d in (-17, -10, -45)]
-    ['go', 'check', 'no-go']
-
-    Source: the 95 % rule as ISO 14253-1 (from memory); the shares are common practice, no source.
-    """
-    # A thousandth of a um: sizes that lie exactly on an edge must not miss it by a float's last
-    # digit.
-    slack = 1e-3
-    sure = COVERAGE * standard_error_um
-    band = upper_um - lower_um
-    inside = min(deviation_um - lower_um, upper_um - deviation_um)
-    fine = sure <= _FINE_SHARE * band
-    if inside < -sure - slack:
-        verdict = "no-go"
-    elif fine and inside >= min(sure, _GUARD_SHARE * band) - slack:
-        verdict = "go"
-    else:
-        verdict = "check"
-    outside = _outside(deviation_um, lower_um, upper_um)
-    return Judged(verdict=verdict, sure_um=sure, outside_um=outside, fine=fine)
-
-
-def _outside(deviation_um: float, lower_um: float, upper_um: float) -> float:
-    return min(deviation_um - lower_um, 0.0) + max(deviation_um - upper_um, 0.0)
-
-
-def judge_reading(*, measured: Reading, limits: Limits) -> Judged:
-    """Whether a reading holds the limits; where it is out of round, its worst places count too.
-
-    Parameters
-    ----------
-    measured : Reading
-        The place as measured.
-    limits : Limits
-        What is allowed.
-
-    Returns
-    -------
-    Judged
-        As :func:`judge`, but never ``go`` when out of round, and ``no-go`` when two readings or
-        more lie outside on one side by more than the instrument explains: the mean of a spindle
-        that is worn underneath hides that.
-
-    Source: common practice, no source.
-    """
-
-    def off(value_mm: float) -> float:
-        return (value_mm - limits.nominal_mm) * 1000.0
-
-    found = judge(
-        deviation_um=off(measured.mean_mm),
-        lower_um=limits.lower_um,
-        upper_um=limits.upper_um,
-        standard_error_um=measured.standard_error_mm * 1000.0,
-    )
-    if not measured.out_of_round or found.verdict == "no-go":
-        return found
-    explained = measured.roundness_limit_mm * 1000.0
-    outside = [_outside(off(v), limits.lower_um, limits.upper_um) for v in measured.values_mm]
-    for ends in (outside[:2], outside[:-3:-1]):
-        if len(ends) == 2 and (min(ends) > explained or max(ends) < -explained):
-            return replace(
-                found, verdict="no-go", sure_um=explained, outside_um=ends[0], worst=True
-            )
-    return replace(found, verdict="check")
 
 
 def band_text(limits: Limits) -> str:

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from fitcheck.cli.common import Command, json_option, print_json, unit_option
+from fitcheck.cli.common import Command, json_option, print_json, reading_option, unit_option
 from fitcheck.identify import CERTAINTY
 from fitcheck.job.answers import DEFAULT_TOP
 from fitcheck.job.bearing import PLACES, SEATS, BearingRequest, answer
@@ -39,13 +39,7 @@ _HELP = {
 
 def _reading_options(command: Any) -> Any:
     for place in reversed((*PLACES, *SEATS)):
-        command = click.option(
-            f"--{place}",
-            place.replace("-", "_"),
-            multiple=True,
-            metavar="READING",
-            help=_HELP[place],
-        )(command)
+        command = reading_option(f"--{place}", place.replace("-", "_"), help=_HELP[place])(command)
     return command
 
 

@@ -48,8 +48,35 @@ def _statuses() -> Iterator[None]:
         raise kind(str(error)) from error
 
 
+def _refuse_repeats(command: click.Command, ctx: click.Context, args: list[str]) -> None:
+    """Refuse an option that says two things; an option of readings may be given several times."""
+    # A copy: the parser takes the words out of the list it is given.
+    _, _, order = command.make_parser(ctx).parse_args(args=list(args))
+    seen: set[str | None] = set()
+    for option in order:
+        single = isinstance(option, click.Option) and not (
+            option.multiple or option.count or option.is_flag
+        )
+        if single and option.name in seen and not ctx.resilient_parsing:
+            raise click.BadOptionUsage(
+                option.opts[-1],
+                f"Option '{option.opts[-1]}' was given twice, and takes one value. "
+                "Leave one of the two out.",
+                ctx=ctx,
+            )
+        seen.add(option.name)
+
+
 class Command(click.Command):
-    """A command whose failures reach the user as one line and the right exit status."""
+    """A command whose failures reach the user as one line and the right exit status.
+
+    An option that takes one value is refused when it is given twice: the last one does not win.
+    """
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Read the arguments, each option of one value once."""
+        _refuse_repeats(self, ctx, args)
+        return super().parse_args(ctx, args)
 
     def make_context(self, *args: Any, **extra: Any) -> click.Context:
         """Read the arguments; options may raise the program's own errors."""
@@ -67,6 +94,11 @@ class Group(click.Group):
 
     command_class = Command
     group_class = type
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Read the arguments of the group itself, each option of one value once."""
+        _refuse_repeats(self, ctx, args)
+        return super().parse_args(ctx, args)
 
     def make_context(self, *args: Any, **extra: Any) -> click.Context:
         """Read the arguments; options may raise the program's own errors."""
@@ -91,6 +123,21 @@ class Group(click.Group):
         near = get_close_matches(name, names, n=1, cutoff=0.5)
         hint = f"Did you mean '{near[0]}'?" if near else f"There are: {', '.join(names)}."
         raise click.UsageError(f"No such command '{name}'. {hint}", ctx=ctx)
+
+
+def reading_option(*names: str, help: str, metavar: str = "READING") -> Callable[[F], F]:
+    """An option that is measured: given several times it is several readings of one thing.
+
+    Parameters
+    ----------
+    *names : str
+        The option as typed, and the name it is handed over by where that is another.
+    help : str
+        What is measured.
+    metavar : str
+        What the help shows for its value.
+    """
+    return click.option(*names, multiple=True, metavar=metavar, help=help)
 
 
 def json_option(command: F) -> F:

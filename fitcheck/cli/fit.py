@@ -12,6 +12,7 @@ from fitcheck.cli.common import (
     aligned,
     json_option,
     print_json,
+    reading_option,
     terminal_width,
     unit_option,
     wrap,
@@ -25,12 +26,11 @@ from fitcheck.limits_verdict import (
     measured_fit,
     size_text,
     um_text,
-    worst,
 )
 from fitcheck.quantities import Quantity, length, plain
 from fitcheck.readings import read
-
-_MM_PER_INCH = 25.4
+from fitcheck.units import MM_PER_INCH
+from fitcheck.verdicts import worst
 
 EXAMPLES = """\b
 Examples:
@@ -50,18 +50,14 @@ refused; no neighbour is taken in its place.
 @click.command(name="fit", cls=Command, epilog=EXAMPLES)
 @click.argument("nominal")
 @click.argument("tolerance_class", metavar="CLASS")
-@click.option(
+@reading_option(
     "--measured-hole",
     "hole_texts",
-    multiple=True,
-    metavar="READING",
     help="A reading of the hole, such as 30.012mm@bore-gauge; may be given several times.",
 )
-@click.option(
+@reading_option(
     "--measured-shaft",
     "shaft_texts",
-    multiple=True,
-    metavar="READING",
     help="A reading of the shaft, such as 29.98mm@micrometer; may be given several times.",
 )
 @unit_option
@@ -79,8 +75,8 @@ def fit(
 
     CLASS is a hole (H7), a shaft (g6) or both (H7/g6). With measured parts the
     answer also says whether they hold: go when the part lies inside its limits
-    by more than the reading is good to, no-go when it lies outside by more,
-    check between.
+    by more than the reading is good to, or well inside on an instrument fine
+    enough for the class, no-go when it lies outside by more, check between.
     """
     size = length(nominal, unit=unit)
     # Converted inches end in binary dust; a size step must not be missed by it.
@@ -154,7 +150,7 @@ def _notes(size: Quantity, nominal_mm: float) -> list[str]:
 
 
 def _verdict(judged: dict[str, Judgement]) -> str:
-    return worst([part.verdict for part in judged.values()])
+    return worst(*(part.verdict for part in judged.values()))
 
 
 def _reasons(judged: dict[str, Judgement], together: MeasuredFit | None) -> list[str]:
@@ -251,7 +247,7 @@ def _show(
     if inches:
         header.append("limits of size in")
         for row, part in zip(rows, parts.values(), strict=True):
-            row.append(f"{part.lower_mm / _MM_PER_INCH:.5f} to {part.upper_mm / _MM_PER_INCH:.5f}")
+            row.append(f"{part.lower_mm / MM_PER_INCH:.5f} to {part.upper_mm / MM_PER_INCH:.5f}")
     click.echo("\n" + aligned(header, rows, right={2, 3}, width=width) + "\n")
     if pair:
         click.echo(wrap(clearance_text(pair.min_clearance_um, pair.max_clearance_um), width=width))

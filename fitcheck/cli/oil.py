@@ -6,7 +6,14 @@ from typing import Any
 
 import click
 
-from fitcheck.cli.common import Command, aligned, json_option, print_json, unit_option
+from fitcheck.cli.common import (
+    Command,
+    aligned,
+    json_option,
+    print_json,
+    reading_option,
+    unit_option,
+)
 from fitcheck.job.oil import OilRequest, answer
 from fitcheck.report.text import bullets, cautions_text, heading, verdict_text
 
@@ -25,14 +32,14 @@ point. Without --fill or --level the usual half is taken.
 
 @click.command(name="oil", cls=Command, epilog=EXAMPLES)
 @click.option("--volume", default="", metavar="VOLUME", help="Volume of the cavity.")
-@click.option("--diameter", default="", metavar="LENGTH", help="Or its diameter.")
-@click.option("--length", default="", metavar="LENGTH", help="And its length.")
+@reading_option("--diameter", help="Or its diameter.")
+@reading_option("--length", help="And its length.")
 @click.option("--fill", default="", metavar="SHARE", help="Share that is filled, 0 to 1.")
-@click.option("--level", default="", metavar="LENGTH", help="Or the level over the lowest point.")
+@reading_option("--level", help="Or the level over the lowest point.")
 @click.option("--from-temp", default="", metavar="TEMP", help="Temperature when it is closed.")
 @click.option("--to-temp", default="", metavar="TEMP", help="Temperature at work.")
 @click.option("--vented", is_flag=True, help="The hub has a breather.")
-@click.option("--shaft", default="", metavar="LENGTH", help="Shaft of the lip seal.")
+@reading_option("--shaft", help="Shaft of the lip seal.")
 @unit_option
 @json_option
 def oil(*, as_json: bool, **options: Any) -> None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import click
 
-from fitcheck.cli.common import Command, json_option, print_json, unit_option
+from fitcheck.cli.common import Command, json_option, print_json, reading_option, unit_option
 from fitcheck.job.press import PressRequest, answer
 
 EXAMPLES = """\b
@@ -13,8 +15,8 @@ Examples:
       --use collar
   fitcheck press --interface 62 --outer 110 --inner 54 --length 16 --use cup \\
       --interference 40um --outer-material cast-aluminium --service-temp 80C
-  fitcheck press --interface 40 --outer 80 --inner 34 --length 30 \\
-      --interference 0.03 --use bushing --pin 33.97
+  fitcheck press --interface 40 --outer 80 --inner 34@bore-gauge --length 30 \\
+      --interference 0.03 --use bushing --pin 33.95@micrometer
   fitcheck press --interface 2.5in --outer 4in --length 1.5in \\
       --interference 1.5thou --heat-cap 275F --unit in --json
 
@@ -26,11 +28,11 @@ The stresses and the heat are those of the tightest limit of a fit.
 
 
 @click.command(name="press", cls=Command, epilog=EXAMPLES)
-@click.option("--interface", default="", metavar="LENGTH", help="Diameter of the fitted faces.")
-@click.option("--outer", default="", metavar="LENGTH", help="Outside diameter of the outer ring.")
-@click.option("--inner", default="", metavar="LENGTH", help="Bore of the inner part; 0 is solid.")
-@click.option("--length", default="", metavar="LENGTH", help="Length of engagement.")
-@click.option("--interference", default="", metavar="LENGTH", help="On the diameter, as measured.")
+@reading_option("--interface", help="Diameter of the fitted faces.")
+@reading_option("--outer", help="Outside diameter of the outer ring.")
+@reading_option("--inner", help="Bore of the inner part; 0 is solid.")
+@reading_option("--length", help="Length of engagement.")
+@reading_option("--interference", help="On the diameter, as measured.")
 @click.option("--fit", default="", metavar="FIT", help="ISO fit instead, such as H7/s6.")
 @click.option("--outer-material", default="", metavar="MATERIAL", help="Of the outer ring.")
 @click.option("--inner-material", default="", metavar="MATERIAL", help="Of the inner part.")
@@ -44,12 +46,12 @@ The stresses and the heat are those of the tightest limit of a fit.
 @click.option("--heat-cap", default="", metavar="TEMP", help="Hottest the machine's manual allows.")
 @click.option("--service-temp", default="", metavar="TEMP", help="Of both parts in service.")
 @click.option("--rpm", default="", metavar="SPEED", help="Speed in service.")
-@click.option("--outer-rz", default="", metavar="LENGTH", help="Roughness Rz of the bore, in um.")
-@click.option("--inner-rz", default="", metavar="LENGTH", help="Roughness Rz of the inner, in um.")
-@click.option("--pin", default="", metavar="LENGTH", help="Pin that runs in the fitted bore.")
+@reading_option("--outer-rz", help="Roughness Rz of the bore, in um.")
+@reading_option("--inner-rz", help="Roughness Rz of the inner, in um.")
+@reading_option("--pin", help="Pin that runs in the fitted bore.")
 @unit_option
 @json_option
-def press(*, as_json: bool, unit: str, **options: str) -> None:
+def press(*, as_json: bool, unit: str, **options: Any) -> None:
     """Work out a press or shrink fit: pressure, stress, force, torque and heat.
 
     An outer ring sits with interference on a solid or hollow inner part. The

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from fitcheck.cli.common import Command, json_option, print_json, unit_option
+from fitcheck.cli.common import Command, json_option, print_json, reading_option, unit_option
 from fitcheck.identify import CERTAINTY
 from fitcheck.job.answers import DEFAULT_TOP
 from fitcheck.job.seal import PLACES, SealRequest, answer
@@ -39,13 +39,7 @@ _HELP = {
 
 def _reading_options(command: Any) -> Any:
     for place in reversed(PLACES):
-        command = click.option(
-            f"--{place}",
-            place.replace("-", "_"),
-            multiple=True,
-            metavar="READING",
-            help=_HELP[place],
-        )(command)
+        command = reading_option(f"--{place}", place.replace("-", "_"), help=_HELP[place])(command)
     return command
 
 
@@ -55,23 +49,13 @@ def _reading_options(command: Any) -> Any:
     "--mark", multiple=True, metavar="TEXT", help="What can be read on it; ? for a lost character."
 )
 @click.option("--case", type=click.Choice(["metal", "rubber"]), help="Case of the old seal.")
-@click.option(
-    "--shaft-end",
-    multiple=True,
-    metavar="READING",
-    help="Small end of the shaft's lead-in chamfer.",
-)
-@click.option(
-    "--bore-chamfer",
-    multiple=True,
-    metavar="READING",
-    help="Length of the bore's lead-in chamfer.",
-)
+@reading_option("--shaft-end", help="Small end of the shaft's lead-in chamfer.")
+@reading_option("--bore-chamfer", help="Length of the bore's lead-in chamfer.")
 @click.option(
     "--bare-shaft", is_flag=True, help="You looked: no sleeve and no ring is on the shaft."
 )
-@click.option("--groove-depth", default="", metavar="LENGTH", help="Depth of the worn groove.")
-@click.option("--groove-width", default="", metavar="LENGTH", help="Width of the worn groove.")
+@reading_option("--groove-depth", help="Depth of the worn groove.")
+@reading_option("--groove-width", help="Width of the worn groove.")
 @click.option("--rpm", default="", metavar="SPEED", help="Shaft speed: 1500rpm or 4m/s.")
 @click.option("--oil", default="", metavar="TEXT", help="What it seals in: gear oil, grease.")
 @click.option("--oil-temp", default="", metavar="TEMP", help="Oil temperature: 80C or 176F.")
@@ -89,8 +73,8 @@ def seal(
     shaft_end: tuple[str, ...],
     bore_chamfer: tuple[str, ...],
     bare_shaft: bool,
-    groove_depth: str,
-    groove_width: str,
+    groove_depth: tuple[str, ...],
+    groove_width: tuple[str, ...],
     rpm: str,
     oil: str,
     oil_temp: str,

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from fitcheck.cli.common import Command, json_option, print_json, unit_option
+from fitcheck.cli.common import Command, json_option, print_json, reading_option, unit_option
 from fitcheck.job.shim import ShimRequest, answer
 from fitcheck.report.text import bullets, cautions_text, heading, paragraph, verdict_text
 from fitcheck.setup.settings import CONDITIONS, METHODS, MOUNTINGS, POSITIONS
@@ -32,16 +32,12 @@ written thickness x count; a thickness that was measured follows its label,
 
 @click.command(name="shim", cls=Command, epilog=EXAMPLES)
 @click.option("--method", type=click.Choice(METHODS), help="How the setting was measured.")
-@click.option(
+@reading_option(
     "--measured",
-    multiple=True,
-    metavar="READING",
     help="End play, gap, crushed thickness, or torque; may be given several times.",
 )
 @click.option("--fitted", default="", metavar="PACK", help="The pack that is fitted or came out.")
-@click.option(
-    "--pack-measured", default="", metavar="LENGTH", help="That pack, measured as a whole."
-)
+@reading_option("--pack-measured", help="That pack, measured as a whole.")
 @click.option("--target", default="", metavar="LOW..HIGH", help="The range wanted.")
 @click.option("--use", default="", metavar="NAME", help="A use that has a range in the tables.")
 @click.option("--condition", type=click.Choice(CONDITIONS), help="Whether the bearings are new.")
@@ -50,20 +46,15 @@ written thickness x count; a thickness that was measured follows its label,
 @click.option(
     "--tolerance", default="", metavar="LENGTH", help="How far the pack may be off, for gaps."
 )
-@click.option(
-    "--pull", multiple=True, metavar="FORCE", help="Pull that keeps it turning; several times."
-)
-@click.option("--radius", default="", metavar="LENGTH", help="Radius that the pull acts at.")
-@click.option(
-    "--diameter", default="", metavar="LENGTH", help="Or the diameter that the cord is wound on."
-)
-@click.option(
+@reading_option("--pull", metavar="FORCE", help="Pull that keeps it turning; several times.")
+@reading_option("--radius", help="Radius that the pull acts at.")
+@reading_option("--diameter", help="Or the diameter that the cord is wound on.")
+@reading_option(
     "--base-drag",
-    default="",
     metavar="TORQUE",
     help="Running drag with the bearings slack, as a torque or a pull.",
 )
-@click.option("--span", default="", metavar="LENGTH", help="Cup to cup, for what heat does.")
+@reading_option("--span", help="Cup to cup, for what heat does.")
 @click.option("--housing", default="", metavar="MATERIAL", help="Material of the housing.")
 @click.option(
     "--shaft-material",

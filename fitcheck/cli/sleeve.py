@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from fitcheck.cli.common import Command, json_option, print_json, unit_option
+from fitcheck.cli.common import Command, json_option, print_json, reading_option, unit_option
 from fitcheck.job.sleeve import SleeveRequest, answer
 from fitcheck.report.sleeve_text import sleeve_text
 
@@ -37,13 +37,9 @@ _LENGTHS = {
 
 def _length_options(command: Any) -> Any:
     for place in reversed(_LENGTHS):
-        command = click.option(
-            f"--{place}",
-            place.replace("-", "_"),
-            multiple=True,
-            metavar="READING",
-            help=_LENGTHS[place],
-        )(command)
+        command = reading_option(f"--{place}", place.replace("-", "_"), help=_LENGTHS[place])(
+            command
+        )
     return command
 
 

@@ -9,9 +9,6 @@ from fitcheck.accounts import ORDER_SWAPPED, UNIT_MIXED, Value
 from fitcheck.advice import NextReading
 from fitcheck.errors import InputError
 from fitcheck.identify import (
-    CHECK,
-    GO,
-    NO_GO,
     Candidate,
     Identification,
     MarkLikelihood,
@@ -23,17 +20,19 @@ from fitcheck.parts.family import CLEAN, Family, Size
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading, read
 from fitcheck.tables import table
+from fitcheck.verdicts import CHECK, worst
 
 Answer = dict[str, Any]
 
 DEFAULT_TOP = 10
-_ORDER = (GO, CHECK, NO_GO)
 # Sizes below this share are counted among the others.
 _LISTED = 1e-4
 # A limit is not passed by what the conversion of an inch leaves behind.
 _SLACK_MM = 5e-4
 # How sure the leading size is to be before a question is asked about it.
 _LIKELY = 0.5
+# Wear takes metal away: holes and a free lip grow, everything else shrinks.
+_WORN_LARGER = frozenset({"bore", "old-lip"})
 
 
 def readings_from(
@@ -97,15 +96,6 @@ def cautions(*kinds: str) -> list[str]:
     wanted = (*kinds, "part")
     rows = table("cautions/cautions").rows
     return [row.text("caution") for kind in wanted for row in rows if row.text("when") == kind]
-
-
-def worst(*verdicts: str) -> str:
-    """The gravest of some verdicts.
-
-    >>> worst("go", "check", "go")
-    'check'
-    """
-    return max(verdicts, key=_ORDER.index, default=GO)
 
 
 def checked_certainty(certainty: float) -> float:
@@ -249,7 +239,7 @@ def restated_places(
     family: Family, found: Identification, readings: Mapping[str, Reading]
 ) -> tuple[str, ...]:
     """The places whose readings fit the leading size in another unit or order only."""
-    if not found.candidates or found.candidates[0].probability < _LIKELY:
+    if not found.candidates:
         return ()
     top = found.candidates[0]
     return tuple(p for p in top.explanations if _is_restated(family, top, readings[p]))
@@ -316,7 +306,10 @@ def _reason(reading: Reading, low_mm: float, high_mm: float, state: str) -> str:
             return f"{given}: the seal would stand {-spare:.2f} mm proud"
         return f"{given}: the seal leaves {spare:.2f} mm"
     if state == "set-lip":
-        return f"{given}: a worn and set lip; new it reads {low_mm:.2f} to {high_mm:.2f} mm"
+        # Where the two overlap a lip may be either.
+        is_new = low_mm - _SLACK_MM < reading.mean_mm < high_mm + _SLACK_MM
+        said = "as new or set" if is_new else "a worn and set lip"
+        return f"{given}: {said}; new it reads {low_mm:.2f} to {high_mm:.2f} mm"
     if low_mm - _SLACK_MM < reading.mean_mm < high_mm + _SLACK_MM:
         return f"{given}: within {low_mm:.3f} to {high_mm:.3f} mm"
     by = max(low_mm - reading.mean_mm, reading.mean_mm - high_mm)
@@ -325,4 +318,7 @@ def _reason(reading: Reading, low_mm: float, high_mm: float, state: str) -> str:
             f"{given}: {by:.3f} mm outside {low_mm:.3f} to {high_mm:.3f} mm, no more than a "
             f"{reading.instrument} explains"
         )
-    return f"{given}: {by:.3f} mm outside {low_mm:.3f} to {high_mm:.3f} mm, as wear or use explains"
+    outside = f"{given}: {by:.3f} mm outside {low_mm:.3f} to {high_mm:.3f} mm"
+    if (reading.mean_mm > high_mm) == (reading.place in _WORN_LARGER):
+        return f"{outside}, as wear or use explains"
+    return f"{outside}: wear does not do that: read it again"

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from operator import itemgetter
 
 from fitcheck.errors import FitcheckError, InputError, NotKnownError, OffTableError
-from fitcheck.identify import CHECK, GO, NO_GO
 from fitcheck.job.answers import Answer
 from fitcheck.job.batch_csv import Row, Rows, guarded
 from fitcheck.job.batch_row import BatchRequest, Line, RowAnswerer
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
 COLUMNS = (
     *("id", "part", "shaft", "track", "bore", "pocket", "old_od", "old_lip", "old_width"),

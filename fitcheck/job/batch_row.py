@@ -20,9 +20,6 @@ from fitcheck.assess.within import Check
 from fitcheck.errors import InputError
 from fitcheck.identify import (
     CERTAINTY,
-    CHECK,
-    GO,
-    NO_GO,
     NO_SIZE,
     Candidate,
     Identification,
@@ -33,11 +30,13 @@ from fitcheck.identify import (
 from fitcheck.job import bearing, seal
 from fitcheck.job.answers import checked_certainty, checked_top, mark_evidence
 from fitcheck.job.batch_csv import guarded
+from fitcheck.job.misfit import UNLISTED_LEADS
 from fitcheck.marks import checked_size
 from fitcheck.parts.bearing import bearing_family
 from fitcheck.parts.family import Size
 from fitcheck.parts.seal import BORE, SHAFT, WIDTH, seal_family
 from fitcheck.readings import Reading, instrument, read
+from fitcheck.verdicts import CHECK, GO
 
 PARTS = {"seal": seal.PLACES, "bearing": bearing.PLACES}
 UNITS = ("mm", "in")
@@ -178,7 +177,10 @@ class RowAnswerer:
         """Whether the whole answer would add nothing to the verdict or to what to read next."""
         if any(finding.finding in (UNIT_MIXED, ORDER_SWAPPED) for finding in found.findings):
             return False
-        if asked.part == "bearing" or found.verdict == NO_GO:
+        # A mark alone may have to be confirmed, and one misfit among the readings named.
+        if not asked.readings or found.unlisted >= UNLISTED_LEADS:
+            return False
+        if asked.part == "bearing":
             return True
         if found.verdict == CHECK:
             return following is not None or not self._request.advise

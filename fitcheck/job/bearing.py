@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from fitcheck.advice import next_reading
 from fitcheck.assess.seat import Seat, housing_seat, journal_seat
 from fitcheck.errors import AmbiguousError, InputError
-from fitcheck.identify import CERTAINTY, CHECK, NO_GO, Candidate, identify
+from fitcheck.identify import CERTAINTY, Candidate, identify
 from fitcheck.job.answers import (
     DEFAULT_TOP,
     Answer,
@@ -22,21 +22,16 @@ from fitcheck.job.answers import (
     reading_answer,
     readings_from,
     restated_places,
-    worst,
 )
+from fitcheck.job.misfit import add_misfit, confirm_mark
 from fitcheck.job.sources import bearing_sources, reading_sources
-from fitcheck.marks import compact
-from fitcheck.parts.bearing import (
-    BORE,
-    MM_PER_INCH,
-    OD,
-    bearing_family,
-    bearing_sizes,
-    look_alikes,
-)
+from fitcheck.marks import checked, compact
+from fitcheck.parts.bearing import BORE, OD, bearing_family, bearing_sizes, look_alikes
 from fitcheck.parts.family import Size
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
+from fitcheck.units import MM_PER_INCH
+from fitcheck.verdicts import CHECK, NO_GO, worst
 
 PLACES = ("bore", "od", "width", "cone-width", "cup-width", "thickness")
 SEATS = ("journal", "housing")
@@ -107,6 +102,17 @@ def answer(request: BearingRequest) -> Answer:
     )
     restated = restated_places(family, found, readings)
     result["next_reading"] = question(found, restated, readings) or result["next_reading"]
+    add_misfit(
+        result, found, family=family, readings=readings, mark=likelihood, mark_unlisted=unlisted
+    )
+    confirm_mark(
+        result,
+        found,
+        marks=[checked(mark) for mark in request.mark if mark],
+        forms=mark_forms,
+        readings=readings,
+        ask="bore",
+    )
     sizes = {c.size.label: c.size for c in found.candidates}
     leader = result["candidates"][0]["designation"] if result["candidates"] else ""
     if seats and leader:
@@ -189,6 +195,7 @@ def _ask_units(size: Size, seats: dict[str, Reading]) -> None:
 
 
 def mark_forms(size: Size) -> Iterable[str]:
+    """The ways a bearing is marked: the cone's number, the cup's, or both."""
     cone, cup = compact(size.details["cone"]), compact(size.details["cup"])
     yield cone
     if cup != cone:
@@ -254,9 +261,10 @@ def mixed_pair(marks: Sequence[str]) -> Answer | None:
         for cone in _spelt_so(first, cones)
         for cup in _spelt_so(second, cups)
     }
-    if len(found) != 1 or found & pairs:
+    # Two metric bearings give the same two rings either way round; the first is taken as the cone.
+    if not found or found & pairs or len({frozenset(pair) for pair in found}) > 1:
         return None
-    cone, cup = found.pop()
+    cone, cup = max(found, key=lambda pair: pair[0] == one)
     right_cups = _partners(sizes, "cone", cone, "cup")
     right_cones = _partners(sizes, "cup", cup, "cone")
     return _mixed_answer(cones[cone], cups[cup], right_cups, right_cones)

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from fitcheck.job.answers import Answer, cautions, worst
-from fitcheck.job.closing import prompts
-from fitcheck.job.positions import bearing_position, seal_position, unique
+from fitcheck.job.answers import Answer, cautions
+from fitcheck.job.closing import fitting_steps, prompts
+from fitcheck.job.merged_cautions import merged
+from fitcheck.job.positions import STAGES, bearing_position, seal_position, unique
 from fitcheck.job.setup_positions import (
     closing_position,
     oil_position,
@@ -17,6 +18,8 @@ from fitcheck.job.setup_positions import (
     shims_position,
 )
 from fitcheck.job.sheet import Sheet
+from fitcheck.job.shelf import plain_size, shelf_groups, shelf_notes
+from fitcheck.verdicts import worst
 
 
 def job_card(sheet: Sheet) -> Answer:
@@ -35,29 +38,51 @@ def job_card(sheet: Sheet) -> Answer:
         positions.append(closing_position(sheet.closing, sheet))
     if sheet.oil is not None:
         positions.append(oil_position(sheet.oil, sheet, seals=positions))
+    work, work_sources = _work(positions, sheet)
+    for position in positions:
+        position["work"] = [step for _, step in position.pop("steps")]
+    parts = _parts(positions, sheet)
     return {
         "verdict": worst(*(p["verdict"] for p in positions)),
         "job": _job(sheet),
         "positions": positions,
-        "parts": _parts(positions, sheet),
+        "parts": parts,
+        "shelf": shelf_notes(sheet, parts),
         "inspect": _inspect(positions, sheet),
-        "work": _work(positions),
+        "work": work,
         "settings": [entry for p in positions for entry in p["settings"]],
         "read_again": [entry for p in positions for entry in p["read_again"]],
         "cautions": _cautions(positions),
-        "sources": unique(source for p in positions for source in p["sources"]),
+        "sources": unique([*(s for p in positions for s in p["sources"]), *work_sources]),
     }
 
 
-# The way back together: worn seats first, what is pressed, the lands, the bearings' setting, and
-# what closes and fills the hub.
-_ASSEMBLY = ("bearing", "press", "seal", "shims", "closing", "oil")
+def _work(positions: Iterable[Answer], sheet: Sheet) -> tuple[list[Answer], list[str]]:
+    """Every step of work in the order of assembly, and where the fitting steps come from."""
+    positions = list(positions)
+    staged = [(stage, p["name"], step) for p in positions for stage, step in p["steps"]]
+    fitting, sources = _fitting(positions, sheet)
+    # The sort is stable: what is done to one position's seat comes before its part goes in.
+    staged = sorted([*staged, *fitting], key=lambda entry: STAGES.index(entry[0]))
+    return [{"for": name, "step": step} for _, name, step in staged], sources
 
 
-def _work(positions: Iterable[Answer]) -> list[Answer]:
-    """Every step of work, in the order of assembly."""
-    ordered = sorted(positions, key=lambda p: _ASSEMBLY.index(p["kind"]))
-    return [{"for": p["name"], "step": step} for p in ordered for step in p["work"]]
+def _fitting(
+    positions: Sequence[Answer], sheet: Sheet
+) -> tuple[list[tuple[str, str, str]], list[str]]:
+    """The steps of fitting bearings, seals and oil; like positions share them."""
+    turning = {b.name: b.turning or sheet.job.turning for b in sheet.bearing}
+    groups: dict[tuple[str, str], list[str]] = {}
+    for position in positions:
+        if position["answer"] is not None:
+            key = (position["kind"], turning.get(position["name"], ""))
+            groups.setdefault(key, []).append(position["name"])
+    steps = [
+        (kind, ", ".join(names), step, source)
+        for (kind, member), names in groups.items()
+        for step, source in fitting_steps(kind, turning=member)
+    ]
+    return [step[:3] for step in steps], [source for *_, source in steps]
 
 
 def _inspect(positions: Iterable[Answer], sheet: Sheet) -> list[Answer]:
@@ -89,11 +114,7 @@ def _job(sheet: Sheet) -> Answer:
 
 def _parts(positions: Iterable[Answer], sheet: Sheet) -> list[Answer]:
     """All parts in one list: same part and size on one line, what is on the shelf marked so."""
-    on_shelf = {
-        _plain_size(text)
-        for group in (sheet.shelf.seals, sheet.shelf.bearings, sheet.shelf.sleeves)
-        for text in group
-    }
+    on_shelf = {plain_size(text) for group in shelf_groups(sheet).values() for text in group}
     merged: dict[tuple[str, str], Answer] = {}
     for position in positions:
         for part in position["parts"]:
@@ -105,16 +126,10 @@ def _parts(positions: Iterable[Answer], sheet: Sheet) -> list[Answer]:
             else:
                 merged[key] = {**part, "for": list(part["for"])}
     for part in merged.values():
-        part["on_shelf"] = part.get("on_shelf", False) or _plain_size(part["size"]) in on_shelf
+        part["on_shelf"] = part.get("on_shelf", False) or plain_size(part["size"]) in on_shelf
     return list(merged.values())
 
 
-def _plain_size(text: str) -> str:
-    return "".join(text.lower().split()).removeprefix("sleeve")
-
-
 def _cautions(positions: Sequence[Answer]) -> list[str]:
-    """The job's own cautions first, then those of the positions, each once."""
-    first = cautions("job")
-    first.insert(0, first.pop())
-    return unique([*first, *(c for p in positions for c in p["cautions"])])
+    """The cautions of the job and of its positions, in one wording each."""
+    return merged([*cautions("job"), *(c for p in positions for c in p["cautions"])])

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 
 from fitcheck.errors import InputError, OffTableError
 from fitcheck.job.answers import Answer
+from fitcheck.job.lengths import Measured, Texts, measured, shown, texts_of
+from fitcheck.judging import COVERAGE
 from fitcheck.quantities import plain
-from fitcheck.readings import read
 from fitcheck.tables import Row, table
+from fitcheck.verdicts import CHECK, GO
 
 COVERS = ("o-ring", "gasket", "liquid")
 
@@ -27,8 +29,8 @@ class ClosingRequest:
     nut or bolt; ``thread_locker`` counts the bolts that had it.
     """
 
-    cotter_hole: str = ""
-    cotter_through: str = ""
+    cotter_hole: Texts = ""
+    cotter_through: Texts = ""
     cotter_pins: int = 1
     lock_plates: int = 0
     thread_locker: int = 0
@@ -36,6 +38,7 @@ class ClosingRequest:
     bushing: bool = False
     universal_joints: int = 0
     unit: str = "mm"
+    instrument: str = ""
 
 
 def answer(request: ClosingRequest) -> Answer:
@@ -44,36 +47,49 @@ def answer(request: ClosingRequest) -> Answer:
     Raises
     ------
     InputError
-        A text can't be read, or the cover is of no known kind.
+        A text can't be read, the cover is of no known kind, what belongs to a cotter pin comes
+        without its hole, or nothing was given.
     OffTableError
         The cotter hole is outside ISO 1234.
     """
+    _check_given(request)
     parts: list[Answer] = []
     reasons: list[str] = []
     sources: list[str] = []
     work: list[str] = []
-    verdict = "go"
-    if request.cotter_hole:
-        row, sure, reason = cotter_pin(request.cotter_hole, unit=request.unit)
-        length = _length(request, row)
+    verdict = GO
+    hole = _reading(request, "cotter_hole")
+    if hole is not None:
+        row, sure, reason = _pin_for(hole)
+        through = _reading(request, "cotter_through")
+        length = "" if through is None else _length(through, row)
         size = f"{plain(row.number('size_mm'))} x {length}" if length else _open_length(row)
         parts.append(_part("cotter pin ISO 1234", size, request.cotter_pins))
-        reasons.append(reason)
+        reasons += [reason, *hole.notes()]
+        reasons += [] if through is None else through.notes(diameter=False)
         sources.append(row.cite())
         work.append("A new cotter pin, both legs bent over; never turn the nut back to the hole.")
-        if not (sure and length):
-            verdict = "check"
+        if not length:
+            reasons.append("its length is not settled: measure how far it goes through")
+        if not (sure and length) or hole.reading.out_of_round:
+            verdict = CHECK
     if request.lock_plates:
         parts.append(_part("lock plate", "as the old one", request.lock_plates))
+        reasons.append("lock plates are used once: a tab that was bent breaks")
         work.append("New lock plates, one tab to a flat.")
     if request.thread_locker:
         parts.append(_part("thread-locker", f"for {request.thread_locker} bolts", 1))
+        reasons.append("thread-locker holds once: bolts that had it get it again")
         work.append("Thread-locker back on the bolts that had it, threads clean and dry.")
     if request.cover:
         row = _cover(request.cover)
-        parts.append(_part(row.text("what"), row.text("note") or "for the cover", 1))
+        parts.append(_part(row.text("what"), row.text("size"), 1))
+        reasons.append(f"{row.text('what')}: used once, the cover gets a new one")
         work.append(row.text("step"))
         sources.append(row.cite())
+    if not parts:
+        verdict = CHECK
+        reasons.append("no part to renew is named: look at what is named before the hub is closed")
     return {
         "verdict": verdict,
         "reasons": reasons,
@@ -83,25 +99,73 @@ def answer(request: ClosingRequest) -> Answer:
     }
 
 
+def _check_given(request: ClosingRequest) -> None:
+    """Refuse a position that names nothing, and what a cotter pin can't be found by."""
+    hole, through = texts_of(request.cotter_hole), texts_of(request.cotter_through)
+    if not hole and (through or request.cotter_pins != 1):
+        raise InputError(
+            value=f"cotter_through {shown(through)}"
+            if through
+            else f"cotter_pins {request.cotter_pins}",
+            rule="the size of a cotter pin comes from its hole",
+            todo="Measure the hole and give it as cotter_hole, or leave the pin out",
+        )
+    named = (request.lock_plates, request.thread_locker, request.cover)
+    if not (hole or any(named) or request.bushing or request.universal_joints):
+        raise InputError(
+            value="nothing filled in",
+            rule="this position names nothing that closes the hub yet",
+            todo="Give cotter_hole, lock_plates, thread_locker or cover, or take its table out of "
+            "the sheet",
+        )
+
+
+def _reading(request: ClosingRequest, key: str) -> Measured | None:
+    return measured(
+        getattr(request, key),
+        place=key.replace("_", " "),
+        unit=request.unit,
+        tool=request.instrument,
+    )
+
+
 def _part(what: str, size: str, quantity: int) -> Answer:
     return {"what": what, "size": size, "quantity": quantity}
 
 
-def cotter_pin(text: str, *, unit: str = "mm") -> tuple[Row, bool, str]:
+def cotter_pin(given: Texts, *, unit: str = "mm") -> tuple[Row, bool, str]:
     """The cotter pin for a hole, whether that is sure, and why.
 
     The nominal size of a cotter pin is the diameter of its hole.
 
+    Parameters
+    ----------
+    given : str or sequence of str
+        The diameter of the hole, read once or several times.
+    unit : str
+        The unit of bare numbers.
+
     Raises
     ------
     InputError
-        The text is no length.
+        A text is no length, or none was given.
     OffTableError
         The hole is smaller than the smallest or larger than the largest pin's.
     """
-    hole = read(place="cotter hole", texts=(text,), unit=unit)
+    hole = measured(given, place="cotter hole", unit=unit)
+    if hole is None:
+        raise InputError(
+            value="cotter hole (not given)",
+            rule="the size of a cotter pin comes from its hole",
+            todo="Measure the hole",
+        )
+    return _pin_for(hole)
+
+
+def _pin_for(measured_hole: Measured) -> tuple[Row, bool, str]:
+    hole = measured_hole.reading
     rows = table("closing/cotter_pins").rows
-    slack = 2.0 * hole.standard_error_mm
+    slack = COVERAGE * hole.standard_error_mm
     fitting = [row for row in rows if row.number("shank_max_mm") < hole.mean_mm]
     largest = rows[-1].number("size_mm")
     if not fitting or hole.mean_mm > largest * (1.0 + _HOLE_OVER_SHARE) + slack:
@@ -124,18 +188,15 @@ def cotter_pin(text: str, *, unit: str = "mm") -> tuple[Row, bool, str]:
     return nominal, sure, given
 
 
-def _length(request: ClosingRequest, row: Row) -> str:
+def _length(through: Measured, row: Row) -> str:
     """The next standard length over the way through and both legs bent over."""
-    if not request.cotter_through:
-        return ""
-    through = read(place="cotter through", texts=(request.cotter_through,), unit=request.unit)
-    wanted = through.mean_mm + _LEGS * row.number("size_mm")
+    wanted = through.mm + _LEGS * row.number("size_mm")
     lengths = [r.number("length_mm") for r in table("closing/pin_lengths").rows]
     for length in lengths:
         if length >= wanted:
             return plain(length)
     raise OffTableError(
-        value=f"cotter through {plain(round(through.mean_mm, 3))} mm",
+        value=f"cotter through {plain(round(through.mm, 3))} mm",
         rule=f"the longest standard pin is {plain(lengths[-1])} mm",
         todo="Measure again how far the pin goes through",
     )
@@ -152,6 +213,23 @@ def _cover(name: str) -> Row:
     raise InputError(
         value=name, rule="this is no kind of cover seal", todo=f"Use {', '.join(COVERS)}"
     )
+
+
+def fitting_steps(kind: str, *, turning: str = "") -> list[tuple[str, str]]:
+    """The steps of fitting what a position holds, in their order, each with its source.
+
+    Parameters
+    ----------
+    kind : str
+        The kind of position.
+    turning : str
+        The member that turns, ``hub`` or ``shaft``; empty where it is not known.
+    """
+    return [
+        (row.text("step"), row.cite())
+        for row in table("closing/steps").rows
+        if row.text("kind") == kind and row.text("turning") in ("", turning)
+    ]
 
 
 def prompts(parts: Iterable[str]) -> list[Answer]:

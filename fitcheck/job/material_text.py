@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
-from fitcheck.errors import InputError
-from fitcheck.quantities import parse, temperature_c
+from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.quantities import number, parse, temperature_c
 from fitcheck.setup.materials import Material, material
 from fitcheck.units import PRESSURE
 
@@ -46,7 +45,7 @@ def _custom(text: str) -> Material:
     base = material(first) if "=" not in first else None
     pairs: dict[str, float] = {}
     for item in values.split(","):
-        key, mark, number = item.partition("=")
+        key, mark, value = item.partition("=")
         key = key.strip().lower().replace("_", "-")
         if not mark or key not in _KEYS:
             raise InputError(
@@ -54,7 +53,7 @@ def _custom(text: str) -> Material:
                 rule=f"{item.strip() or '(empty)'} is no value of a material",
                 todo=f"Write KEY=VALUE parted by commas; the keys are {', '.join(_KEYS)}",
             )
-        pairs[key] = _material_number(key, number.strip(), text)
+        pairs[key] = _material_number(key, value.strip(), text)
     if base is None:
         lacking = [key for key in ("e", "nu", "alpha") if key not in pairs]
         if lacking:
@@ -96,11 +95,11 @@ def _material_number(key: str, text: str, whole: str) -> float:
     if key in ("e", "yield"):
         # GPa is how the elasticity of metals is printed; no pressure of the shop is.
         giga = text.removesuffix("GPa")
-        value = number_of(giga, whole) * 1000.0 if giga != text else _mpa(text)
+        value = number_of(giga, whole, power=True) * 1000.0 if giga != text else _mpa(text, whole)
     elif key == "heat-cap":
         value = temperature_c(text)
     else:
-        value = number_of(text, whole)
+        value = number_of(text, whole, power=True)
     if not low < value < high and not (key == "nu" and value == low):
         raise InputError(
             value=whole,
@@ -110,23 +109,37 @@ def _material_number(key: str, text: str, whole: str) -> float:
     return value
 
 
-def _mpa(text: str) -> float:
+def _mpa(text: str, whole: str) -> float:
     # A bare number is MPa; the base unit of pressures is bar.
-    try:
-        number = float(text)
-    except ValueError:
-        return parse(text, PRESSURE, unit="MPa").value / 10.0
-    return number
+    if text[-1:].isdigit():
+        return number_of(text, whole, power=True)
+    return parse(text, PRESSURE, unit="MPa").value / 10.0
 
 
-def number_of(text: str, whole: str) -> float:
-    """A plain number without a unit, a comma or a point in it; ``whole`` is for the message."""
+def number_of(text: str, whole: str, *, power: bool = False) -> float:
+    """A plain number without a unit.
+
+    Parameters
+    ----------
+    text : str
+        The number as written.
+    whole : str
+        What it stands in, for the message.
+    power : bool
+        Whether it may end in a power of ten, as tables print 11.7e-6.
+
+    Raises
+    ------
+    InputError
+        This is no number; an :class:`AmbiguousError` where it can be read two ways.
+    """
     try:
-        value = float(text.strip().replace(",", "."))
-    except ValueError:
-        value = math.nan
-    if not math.isfinite(value):
+        return number(text, power=power)
+    except AmbiguousError as error:
+        raise error.at(whole) from None
+    except InputError as error:
         raise InputError(
-            value=whole, rule=f"{text.strip() or '(empty)'} is no number", todo="Write it like 0.12"
-        )
-    return value
+            value=whole,
+            rule=f"{text.strip() or '(empty)'} is no number ({error.rule})",
+            todo="Write it like 0.12",
+        ) from None

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.errors import InputError
+from fitcheck.job.lengths import shown, texts_of
 from fitcheck.job.oil_text import (
     OilRequest,
     check_shaft,
@@ -15,6 +16,7 @@ from fitcheck.job.oil_text import (
     read_length,
     read_temperature,
 )
+from fitcheck.judging import COVERAGE
 from fitcheck.quantities import plain
 from fitcheck.setup.oil import (
     fill_at_pressure,
@@ -27,12 +29,11 @@ from fitcheck.setup.oil import (
     warm_fraction,
 )
 from fitcheck.tables import table
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
 __all__ = ["OilRequest", "answer"]
 
 Answer = dict[str, Any]
-
-GO, CHECK, NO_GO = "go", "check", "no-go"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,8 @@ class _Hub:
     limit_share: float
     expansion: float
     atmosphere_bar: float
+    diameter_error_mm: float
+    notes: tuple[str, ...]
 
     def pressure_bar(self, fill: float) -> float:
         """Gauge pressure in the head-space; none where the hub is vented."""
@@ -87,10 +90,15 @@ def answer(request: OilRequest) -> Answer:
     """
     hub, sources = _hub(request)
     usual = oil_row("usual_fill")
-    fill, said = _fill(request, hub, usual=usual.number("value"))
-    if not (request.fill or request.level):
+    fill, fullest, said = _fill(request, hub, usual=usual.number("value"))
+    if not (request.fill or texts_of(request.level)):
         sources.append(f"usual fill: {usual.cite()}")
     verdict, reasons = _judge(hub, fill)
+    if verdict == GO and fullest > fill:
+        graver, because = _judge(hub, fullest)
+        if graver != GO:
+            verdict = CHECK
+            reasons.append(f"the level was not read closely enough: {because[0]}")
     low = oil_row("low_fill")
     if fill < low.number("value"):
         verdict = NO_GO if verdict == NO_GO else CHECK
@@ -108,8 +116,7 @@ def answer(request: OilRequest) -> Answer:
         if fill > high.number("value"):
             verdict = CHECK
             sources.append(f"high fill: {high.cite()}")
-    if said:
-        reasons.insert(0, said)
+    reasons = [*said, *reasons, *hub.notes]
     pressure = hub.pressure_bar(fill)
     found: Answer = {
         "verdict": verdict,
@@ -134,7 +141,8 @@ def answer(request: OilRequest) -> Answer:
 
 
 def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
-    cavity_l, diameter_mm = read_cavity(request)
+    cavity = read_cavity(request)
+    notes = cavity.notes()
     sources = []
     temperatures = []
     for text, name, option, words in (
@@ -152,8 +160,11 @@ def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
     rows = lip_limit_rows()
     limits = [row.number("max_bar") for row in rows]
     shaft_mm = limit_bar = None
-    if request.shaft:
-        shaft_mm = read_length(request.shaft, "--shaft", request.unit)
+    if texts_of(request.shaft):
+        shaft = read_length(request, "shaft")
+        notes += shaft.notes()
+        # Converted inches end in binary dust; a size step must not be missed by it.
+        shaft_mm = round(shaft.mm, 9)
         check_shaft(shaft_mm, request)
         row = lip_limit_row(shaft_mm=shaft_mm)
         limit_bar = row.number("max_bar")
@@ -163,8 +174,8 @@ def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
     share = oil_row("limit_share")
     sources.append(f"borderline from {_share(share.number('value'))} of the limit: {share.cite()}")
     hub = _Hub(
-        cavity_l=cavity_l,
-        diameter_mm=diameter_mm,
+        cavity_l=cavity.volume_l,
+        diameter_mm=cavity.diameter.mm if cavity.diameter else None,
         from_c=temperatures[0],
         to_c=temperatures[1],
         vented=request.vented,
@@ -175,34 +186,44 @@ def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
         limit_share=share.number("value"),
         expansion=expansion.number("value"),
         atmosphere_bar=atmosphere.number("value"),
+        diameter_error_mm=cavity.diameter.reading.standard_error_mm if cavity.diameter else 0.0,
+        notes=tuple(notes),
     )
     return hub, sources
 
 
-def _fill(request: OilRequest, hub: _Hub, *, usual: float) -> tuple[float, str]:
-    """The share that is filled, and what to say about where it comes from."""
-    if request.fill and request.level:
+def _fill(request: OilRequest, hub: _Hub, *, usual: float) -> tuple[float, float, list[str]]:
+    """The share that is filled, the most it may be, and what to say about where it comes from."""
+    given = texts_of(request.level)
+    if request.fill and given:
         raise InputError(
-            value=f"--fill {request.fill} --level {request.level}",
+            value=f"--fill {request.fill} --level {shown(given)}",
             rule="the oil is given by its share or by its level",
             todo="Leave one of the two out",
         )
-    if request.level:
+    if given:
         if hub.diameter_mm is None:
             raise InputError(
-                value=f"--level {request.level}",
+                value=f"--level {shown(given)}",
                 rule="a level becomes a share by the diameter of the cavity",
                 todo="Give --diameter, and --length for the quantity",
             )
-        level = read_length(request.level, "--level", request.unit)
-        fill = segment_fraction(level_mm=level, diameter_mm=hub.diameter_mm)
-        return fill, (
-            f"a level of {plain(round(level, 2))} mm in a cavity of "
+        level = read_length(request, "level")
+        fill = segment_fraction(level_mm=level.mm, diameter_mm=hub.diameter_mm)
+        # A cavity that is smaller than it was read is as much fuller.
+        sure = COVERAGE * math.hypot(level.reading.standard_error_mm, hub.diameter_error_mm)
+        fullest = segment_fraction(
+            level_mm=min(level.mm + sure, hub.diameter_mm), diameter_mm=hub.diameter_mm
+        )
+        said = (
+            f"a level of {plain(round(level.mm, 2))} mm in a cavity of "
             f"{plain(round(hub.diameter_mm, 2))} mm is {_share(fill)} of it"
         )
+        return fill, fullest, [said, *level.notes(diameter=False)]
     if request.fill:
-        return read_fill(request.fill), ""
-    return usual, f"no fill was given: the usual {_share(usual)} is taken"
+        fill = read_fill(request.fill)
+        return fill, fill, []
+    return usual, usual, [f"no fill was given: the usual {_share(usual)} is taken"]
 
 
 def _judge(hub: _Hub, fill: float) -> tuple[str, list[str]]:

@@ -2,80 +2,116 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-from fitcheck.errors import InputError
-from fitcheck.quantities import length_mm, temperature_c, volume_l
+from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.job.lengths import Measured, Texts, measured, shown, texts_of
+from fitcheck.quantities import number, plain, temperature_c, volume_l
 from fitcheck.setup.oil import cylinder_volume_l, oil_row
 
 
 @dataclass(frozen=True, slots=True)
 class OilRequest:
-    """What was asked about the oil of one hub: the options of the command, as text."""
+    """What was asked about the oil of one hub: the options of the command, as text.
+
+    The lengths may be given as several readings.
+    """
 
     volume: str = ""
-    diameter: str = ""
-    length: str = ""
+    diameter: Texts = ""
+    length: Texts = ""
     fill: str = ""
-    level: str = ""
+    level: Texts = ""
     from_temp: str = ""
     to_temp: str = ""
     vented: bool = False
-    shaft: str = ""
+    shaft: Texts = ""
     unit: str = "mm"
+    instrument: str = ""
 
 
-def read_cavity(request: OilRequest) -> tuple[float | None, float | None]:
-    """The volume and the diameter of the cavity, as far as they were given."""
-    if request.volume and (request.diameter or request.length):
+@dataclass(frozen=True, slots=True)
+class Cavity:
+    """The cavity as far as it was given: its volume [l], and what was measured of it."""
+
+    volume_l: float | None = None
+    diameter: Measured | None = None
+    length: Measured | None = None
+
+    def notes(self) -> list[str]:
+        """What a person should know about the readings."""
+        return [
+            *(self.diameter.notes() if self.diameter else ()),
+            *(self.length.notes(diameter=False) if self.length else ()),
+        ]
+
+
+def read_cavity(request: OilRequest) -> Cavity:
+    """The cavity, as far as it was given.
+
+    Raises
+    ------
+    InputError
+        A text can't be read, or the cavity is given twice or by halves.
+    """
+    diameter, length = (
+        read_length(request, name) if texts_of(getattr(request, name)) else None
+        for name in ("diameter", "length")
+    )
+    if request.volume and (diameter or length):
         raise InputError(
             value=f"--volume {request.volume} with --diameter or --length",
             rule="the cavity is given by its volume or by its diameter and length",
             todo="Leave one of the two out",
         )
     if request.volume:
-        try:
-            volume = volume_l(request.volume)
-        except InputError as error:
-            raise error.at("--volume") from None
-        if volume <= 0:
-            raise InputError(
-                value=f"--volume {request.volume}",
-                rule="a cavity has a volume",
-                todo="Give it in l or ml",
-            )
-        return volume, None
-    if request.length and not request.diameter:
+        return Cavity(volume_l=_volume(request.volume))
+    if diameter is None:
+        if length is None:
+            return Cavity()
         raise InputError(
             value="--diameter (not given)",
             rule="a cavity of a length needs its diameter too",
             todo="Give --diameter, or the volume with --volume",
         )
-    if not request.diameter:
-        return None, None
-    diameter = read_length(request.diameter, "--diameter", request.unit)
-    if request.length:
-        cavity_length = read_length(request.length, "--length", request.unit)
-        return cylinder_volume_l(diameter_mm=diameter, length_mm=cavity_length), diameter
-    if not request.level:
+    if length is None:
+        if texts_of(request.level):
+            return Cavity(diameter=diameter)
         raise InputError(
             value="--length (not given)",
             rule="a quantity needs the length of the cavity beside its diameter",
             todo="Give --length, or a --level to learn its share alone",
         )
-    return None, diameter
+    volume = cylinder_volume_l(diameter_mm=diameter.mm, length_mm=length.mm)
+    return Cavity(volume, diameter, length)
 
 
-def read_length(text: str, option: str, unit: str) -> float:
-    """A length larger than zero, of an option [mm]."""
+def _volume(text: str) -> float:
     try:
-        found = length_mm(text, unit=unit)
+        volume = volume_l(text)
     except InputError as error:
-        raise error.at(option) from None
-    if found <= 0:
+        raise error.at("--volume") from None
+    if volume <= 0:
         raise InputError(
-            value=f"{option} {text}", rule="this is larger than zero", todo="Measure it again"
+            value=f"--volume {text}", rule="a cavity has a volume", todo="Give it in l or ml"
+        )
+    return volume
+
+
+def read_length(request: OilRequest, name: str) -> Measured:
+    """A measured length of the request, by the name of its option.
+
+    Raises
+    ------
+    InputError
+        It was not given, a text is no length above zero, or its instrument is not listed.
+    """
+    found = measured(
+        getattr(request, name), place=f"--{name}", unit=request.unit, tool=request.instrument
+    )
+    if found is None:
+        raise InputError(
+            value=f"--{name} (not given)", rule="this length is needed", todo=f"Give --{name}"
         )
     return found
 
@@ -85,7 +121,7 @@ def check_shaft(shaft_mm: float, request: OilRequest) -> None:
     row = oil_row("shaft_mm")
     if not row.number("low") <= shaft_mm <= row.number("high"):
         raise InputError(
-            value=f"--shaft {request.shaft}",
+            value=f"--shaft {shown(request.shaft)}",
             rule=f"lip seals are made for shafts from {row.number('low'):g} to "
             f"{row.number('high'):g} mm",
             todo="Check the unit: a bare number is mm, inches are written 3.5in",
@@ -111,21 +147,21 @@ def read_temperature(text: str, option: str) -> float:
 
 def read_fill(text: str) -> float:
     """A fill as a share of the cavity, from ``0.5`` or ``50%``."""
-    number, percent, rest = text.strip().partition("%")
     try:
-        value = float(number.replace(",", "."))
-    except ValueError:
-        value = math.nan
-    fill = value / 100.0 if percent else value
-    if rest.strip() or not math.isfinite(value):
+        fill = number(text, percent=True)
+    except AmbiguousError as error:
+        raise error.at("--fill") from None
+    except InputError as error:
         raise InputError(
-            value=f"--fill {text}", rule="a fill is a number", todo="Write half as 0.5 or 50%"
-        )
+            value=f"--fill {text}",
+            rule=f"a fill is a number ({error.rule})",
+            todo="Write half as 0.5 or 50%",
+        ) from None
     if not 0.0 < fill <= 1.0:
-        meant = f"Did you mean {value:g}%?" if 1.0 < fill <= 100.0 and not percent else ""
+        meant = "%" not in text and 1.0 < fill <= 100.0
         raise InputError(
             value=f"--fill {text}",
             rule="a fill is a share of the cavity, over 0 and up to 1",
-            todo=meant or "Write half as 0.5 or 50%",
+            todo=f"Did you mean {plain(fill)}%?" if meant else "Write half as 0.5 or 50%",
         )
     return fill

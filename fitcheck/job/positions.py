@@ -16,6 +16,17 @@ from fitcheck.job import seal as seal_job
 from fitcheck.job.answers import Answer
 from fitcheck.job.sheet import BearingEntry, Position, SealEntry, Sheet
 
+# The stages of the way back together, in their order.
+MACHINING, PRESS, SLEEVE, BEARING, SHIMS, SEAL, CLOSING, OIL = STAGES = (
+    "machining",
+    "press",
+    "sleeve",
+    "bearing",
+    "shims",
+    "seal",
+    "closing",
+    "oil",
+)
 # A leading size below this share is named as a possibility, not as a pick.
 _PICK = seal_job.SETTLED
 # Possibilities are sizes of at least this share, this many, if together they cover this much.
@@ -139,7 +150,7 @@ def _unanswered(kind: str, entry: Position, error: FitcheckError) -> Answer:
         "verdict": "check",
         "pick": None,
         "reasons": [f"not answered: {_in_keys(str(error))}"],
-        "work": [],
+        "steps": [],
         "parts": [],
         "settings": [],
         "read_again": [{"for": entry.name, "reading": "", "instrument": "", "reason": todo}],
@@ -171,12 +182,18 @@ def _found(kind: str, entry: SealEntry | BearingEntry, found: Answer) -> Answer:
         "verdict": found["verdict"],
         "pick": pick,
         "reasons": unique([*reasons, *_way_reasons(worn)]),
-        "work": _work(found, way),
+        "steps": _steps(found, way),
         "parts": _position_parts(
             kind, entry, found, pick=pick, possible=[c[label] for c in possible], way=way
         ),
         "read_again": _read_again(entry.name, found, worn),
-        "cautions": unique([*found["cautions"], *(worn or {}).get("cautions", [])]),
+        "cautions": unique(
+            [
+                *found["cautions"],
+                *(worn or {}).get("cautions", []),
+                *(step for step in (way or {}).get("work", []) if _is_care(step)),
+            ]
+        ),
         "sources": _sources(found, leading, worn),
     }
 
@@ -213,17 +230,29 @@ def _duty_reasons(found: Answer) -> list[str]:
     return ["lip material: none of the usual ones stands this duty"]
 
 
-def _work(found: Answer, way: Mapping[str, Any] | None) -> list[str]:
-    work: list[str] = []
+# When a way with the counterface is gone: cutting first, a lip is moved when the seal goes in.
+_WAY_STAGES = {"thin-sleeve": SLEEVE, "move-lip": SEAL}
+# What a way's table says under these is to be heeded throughout, not done in its turn.
+_CARE = ("Heat: ", "Keyways, splines, cross holes, ports: ")
+
+
+def _is_care(step: str) -> bool:
+    return step.startswith(_CARE)
+
+
+def _steps(found: Answer, way: Mapping[str, Any] | None) -> list[tuple[str, str]]:
+    """Every step of work with its stage of the way back together."""
+    steps: list[tuple[str, str]] = []
     if way is not None:
-        work.append(f"counterface, by {_way_words(way)}:")
-        work += way["work"]
-    work += [
-        judged["advice"]
+        stage = _WAY_STAGES.get(way["way"], MACHINING)
+        steps.append((stage, f"counterface, by {_way_words(way)}:"))
+        steps += [(stage, step) for step in way["work"] if not _is_care(step)]
+    steps += [
+        (MACHINING, judged["advice"])
         for judged in (*found.get("seats", ()), *found.get("checks", ()))
         if judged.get("advice") and judged["verdict"] != "go"
     ]
-    return unique(work)
+    return list(dict.fromkeys(steps))
 
 
 def _position_parts(
@@ -312,13 +341,17 @@ def _read_again(name: str, found: Answer, worn: Answer | None) -> list[Answer]:
                     "reason": check["read_again"].removeprefix(f"{place}: "),
                 }
             )
-    # Two reasons to take one reading are one reading; the first says it best.
-    first: dict[tuple[str, str], Answer] = {}
+    # Two reasons to take one reading are one reading: the first says it best, unless a later one
+    # asks for a finer instrument.
+    first: dict[str, Answer] = {}
     for entry in entries:
-        first.setdefault((entry["reading"], entry["instrument"]), entry)
+        known = first.setdefault(entry["reading"], entry)
+        if known["instrument"] in _COARSE and entry["instrument"] not in _COARSE:
+            first[entry["reading"]] = entry
     return list(first.values())
 
 
+_COARSE = frozenset({"", "tape", "caliper"})
 _READING_KEYS = ("reading", "instrument", "reason")
 
 

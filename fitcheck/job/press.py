@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import asdict
 from typing import Any
 
 from fitcheck import limits as iso
-from fitcheck.job.press_given import Given, PressRequest, given
+from fitcheck.job.press_given import Given, given
+from fitcheck.job.press_sizes import PressRequest
 from fitcheck.job.press_words import Cap, cautions, heating_cap, limit_row, notes, slip_on, sources
-from fitcheck.limits_verdict import worst
+from fitcheck.judging import COVERAGE, judge
 from fitcheck.setup.assembly import Way, ways
 from fitcheck.setup.joint import (
     Joint,
@@ -22,6 +24,7 @@ from fitcheck.setup.joint import (
 )
 from fitcheck.setup.losses import Losses, lost
 from fitcheck.tables import table
+from fitcheck.verdicts import GO, worst
 
 __all__ = ["PressRequest", "answer"]
 
@@ -81,6 +84,8 @@ def answer(request: PressRequest) -> Answer:
         result["fit"] = _fit_record(asked.fit)
         result["tight"] = _record(asked, tight)
         result["loose"] = _record(asked, loose)
+    if asked.interference_sure_mm:
+        result["interference_uncertainty_mm"] = round(asked.interference_sure_mm, _DECIMALS)
     # Flattened peaks give no stress relief to count on.
     most = state(
         joint,
@@ -95,12 +100,14 @@ def answer(request: PressRequest) -> Answer:
         _heating(found, cap),
         *_bushing(asked, (tight, loose)),
         *_wall(asked),
+        *_read_well(asked),
+        *_read_closely(asked, tight, losses),
     ]
     result["largest_interference_mm"] = largest_interference_mm(joint)
     result["ways"] = [_way(way) for way in found]
-    result["verdict"] = worst([verdict for verdict, _ in judged])
+    result["verdict"] = worst(*(verdict for verdict, _ in judged))
     result["reasons"] = [reason for _, reason in judged]
-    result["notes"] = [*asked.notes, *notes(asked, tight, loose)]
+    result["notes"] = [*asked.notes, *_read_notes(asked), *notes(asked, tight, loose)]
     result["cautions"] = cautions(asked, found)
     result["sources"] = sources(asked, [cap.source, clearance_source])
     return result
@@ -262,7 +269,26 @@ def _bushing(asked: Given, states: tuple[State, State]) -> list[tuple[str, str]]
         return [("check", f"{words}: {binds}; ream or hone the bore to {wanted:.3f} mm")]
     if most > high:
         return [("check", f"{words}: loose; take a bushing with a smaller bore")]
-    return [("go", words)]
+    # The bore closes in by at most the interference, and so does what is not known of it.
+    sure = math.hypot(asked.sure_mm("pin", "inner"), asked.interference_sure_mm)
+    judged = (
+        judge(
+            deviation_um=clearance * 1000.0,
+            lower_um=low * 1000.0,
+            upper_um=high * 1000.0,
+            standard_error_um=sure * 1000.0 / COVERAGE,
+        )
+        for clearance in (least, most)
+    )
+    if worst(*(found.verdict for found in judged)) == GO:
+        return [("go", words)]
+    return [
+        (
+            "check",
+            f"{words}: read to {sure:.3f} mm, which does not settle it; read the pin with a "
+            "micrometer and the bore with a bore gauge",
+        )
+    ]
 
 
 def _wall(asked: Given) -> list[tuple[str, str]]:
@@ -275,9 +301,69 @@ def _wall(asked: Given) -> list[tuple[str, str]]:
     usual = rows["thick_sleeve_wall_mm"]
     low, high = usual.number("low"), usual.number("high")
     words = f"wall of {wall:.2f} mm; {low:g} to {high:g} mm is usual, {least:g} mm the least"
-    if wall < least:
+    sure = asked.sure_mm("outer", "interface") / 2.0
+    if wall < least - sure:
         return [("no-go", f"{words}: too thin, turn the shaft down further")]
+    if wall < least:
+        return [("check", f"{words}: too thin as read, to {sure:.2f} mm; measure both again")]
     return [("go" if wall >= low else "check", words)]
+
+
+def _read_well(asked: Given) -> list[tuple[str, str]]:
+    """Readings of one place that differ by more than their instrument explains."""
+    return [
+        ("check", line)
+        for name, size in asked.sizes.items()
+        if size.reading.out_of_round
+        for line in size.notes(diameter=name != "length")[-1:]
+    ]
+
+
+def _read_notes(asked: Given) -> list[str]:
+    """What else there is to say about the readings."""
+    said = {line for _, line in _read_well(asked)}
+    lines = [
+        line
+        for name, size in asked.sizes.items()
+        for line in size.notes(diameter=name != "length")
+        if line not in said
+    ]
+    if asked.interference_sure_mm:
+        lines.append(
+            f"interference {asked.tight_mm:.3f} mm, read to {asked.interference_sure_mm:.3f} mm"
+        )
+    return lines
+
+
+def _read_closely(asked: Given, tight: State, losses: Losses) -> list[tuple[str, str]]:
+    """Whether strength and hold stand at both ends of what the interference was read to."""
+    sure = asked.interference_sure_mm
+    if not sure:
+        return []
+    judged: list[tuple[str, str]] = []
+    high, low = asked.tight_mm + sure, asked.tight_mm - sure
+    before = [load.verdict for load in loads(asked.joint, tight)]
+    for load, verdict in zip(
+        loads(asked.joint, state(asked.joint, interference_mm=high)), before, strict=True
+    ):
+        if load.verdict != verdict:
+            judged.append(
+                (
+                    "check",
+                    f"{load.part}: the interference may be {high:.3f} mm, and then stands at "
+                    f"{load.share:.0%} of the strength: read both parts more closely",
+                )
+            )
+    left = low - losses.total_mm
+    if left <= 0.0 < asked.tight_mm - losses.total_mm:
+        judged.append(
+            (
+                "check",
+                f"the interference may be {max(low, 0.0):.3f} mm, and then nothing holds: read "
+                "both parts more closely",
+            )
+        )
+    return judged
 
 
 def _way(way: Way) -> Answer:

@@ -6,52 +6,35 @@ import math
 from dataclasses import dataclass
 
 from fitcheck import limits as iso
-from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.errors import InputError
+from fitcheck.job.lengths import Measured, Texts, shown
 from fitcheck.job.material_text import material_of, number_of
-from fitcheck.quantities import Quantity, length, plain, speed, temperature_c
-from fitcheck.readings import read
-from fitcheck.setup.joint import Joint, check_interference, check_shape, limit
+from fitcheck.job.press_sizes import (
+    PressRequest,
+    interference_of,
+    joint_of,
+    mean_mm,
+    pin_of,
+    read_sizes,
+)
+from fitcheck.judging import COVERAGE
+from fitcheck.quantities import speed, temperature_c
+from fitcheck.setup.joint import Joint, limit
 from fitcheck.setup.materials import Material
 from fitcheck.tables import Row, table
 from fitcheck.units import ROTATION
 
-_MM_PER_INCH = 25.4
 _HOTTEST_ROOM_C = 60.0
 _COLDEST_ROOM_C = -40.0
 
 
 @dataclass(frozen=True, slots=True)
-class PressRequest:
-    """What was asked about one press fit: the options of the command, as text.
-
-    ``interface``, ``outer``, ``length`` and one of ``interference`` and ``fit`` are needed.
-    """
-
-    interface: str = ""
-    outer: str = ""
-    inner: str = ""
-    length: str = ""
-    interference: str = ""
-    fit: str = ""
-    outer_material: str = ""
-    inner_material: str = ""
-    friction: str = ""
-    condition: str = ""
-    clearance: str = ""
-    room_temp: str = ""
-    use: str = ""
-    heat_cap: str = ""
-    service_temp: str = ""
-    rpm: str = ""
-    outer_rz: str = ""
-    inner_rz: str = ""
-    pin: str = ""
-    unit: str = "mm"
-
-
-@dataclass(frozen=True, slots=True)
 class Given:
-    """The request as understood; ``loose_mm`` is None when one interference was given."""
+    """The request as understood; ``loose_mm`` is None when one interference was given.
+
+    ``interference_sure_mm`` is half of the 95 % interval of a measured interference, and
+    ``sizes`` holds what was measured, by option.
+    """
 
     joint: Joint
     use: Row | None
@@ -68,7 +51,14 @@ class Given:
     outer_rz_um: float
     inner_rz_um: float
     pin_mm: float | None
+    interference_sure_mm: float
+    sizes: dict[str, Measured]
     notes: tuple[str, ...]
+
+    def sure_mm(self, *names: str) -> float:
+        """How sure the sum or difference of some sizes is: half of its 95 % interval [mm]."""
+        errors = [self.sizes[n].reading.standard_error_mm for n in names if n in self.sizes]
+        return COVERAGE * math.hypot(*errors)
 
 
 def use_names() -> tuple[str, ...]:
@@ -94,8 +84,9 @@ def given(request: PressRequest) -> Given:
     """
     use = _use(request.use)
     outer, inner, notes = _materials(request, use)
-    joint = _joint(request, outer, inner, use)
-    tight, loose, fit = _interferences(request, joint)
+    sizes = read_sizes(request)
+    joint = joint_of(sizes, outer=outer, inner=inner, use=use)
+    interference = interference_of(request, joint)
     friction, source = _friction(request)
     clearance = _clearance(request, joint)
     rpm = _rpm(request.rpm, joint)
@@ -103,9 +94,9 @@ def given(request: PressRequest) -> Given:
     return Given(
         joint=joint,
         use=use,
-        tight_mm=tight,
-        loose_mm=loose,
-        fit=fit,
+        tight_mm=interference.tight_mm,
+        loose_mm=interference.loose_mm,
+        fit=interference.fit,
         friction=friction,
         friction_source=source,
         clearance_mm=clearance,
@@ -115,8 +106,10 @@ def given(request: PressRequest) -> Given:
         rpm=rpm,
         outer_rz_um=_rz("outer-rz", request.outer_rz),
         inner_rz_um=_rz("inner-rz", request.inner_rz),
-        pin_mm=_pin(request, joint),
-        notes=notes,
+        pin_mm=pin_of(sizes, joint),
+        interference_sure_mm=interference.sure_mm,
+        sizes=sizes,
+        notes=(*notes, *interference.notes),
     )
 
 
@@ -131,111 +124,6 @@ def _use(name: str) -> Row | None:
         rule="this use has no words of its own",
         todo=f"Use one of {', '.join(use_names())}, or leave it out",
     )
-
-
-def _needed(name: str, text: str, example: str) -> str:
-    if not text.strip():
-        raise InputError(
-            value=f"{name} (not given)",
-            rule="a press fit can't be worked out without it",
-            todo=f"Give --{name}, for example {example}",
-        )
-    return text
-
-
-def _length(name: str, text: str, unit: str) -> Quantity:
-    """A length that may name its instrument; the instrument does not matter here."""
-    body, mark, _ = text.partition("@")
-    try:
-        found = length(body, unit=unit)
-    except InputError as error:
-        raise error.at(name) from None
-    if mark:
-        read(place=name, texts=(text,), unit=unit)
-    return found
-
-
-def _joint(request: PressRequest, outer: Material, inner: Material, use: Row | None) -> Joint:
-    _needed("interface", request.interface, "60mm")
-    _needed("outer", request.outer, "90mm")
-    _needed("length", request.length, "30mm")
-    sizes = {
-        name: _length(name, getattr(request, name) or "0", request.unit)
-        for name in ("interface", "outer", "inner", "length")
-    }
-    _ask_unit(sizes["interface"], sizes["outer"])
-    joint = Joint(
-        # Converted inches end in binary dust; a size step must not be missed by it.
-        interface_mm=round(sizes["interface"].value, 9),
-        outer_mm=sizes["outer"].value,
-        inner_mm=sizes["inner"].value,
-        length_mm=sizes["length"].value,
-        outer=outer,
-        inner=inner,
-        outer_name=use.text("outer_name") if use else "outer ring",
-        inner_name=use.text("inner_name") if use else "inner part",
-    )
-    check_shape(joint)
-    _check_units(joint)
-    return joint
-
-
-def _ask_unit(interface: Quantity, outer: Quantity) -> None:
-    """Ask which unit a bare number has when it is plausible only in the other."""
-    most = limit("outer_ratio_limit")
-    if not (interface.value > 0.0 and outer.value > 0.0):
-        return
-    if 1.0 < outer.value / interface.value <= most:
-        return
-    for quantity in (interface, outer):
-        if quantity.stated:
-            continue
-        other_unit = "in" if quantity.unit == "mm" else "mm"
-        other = quantity.amount * (_MM_PER_INCH if other_unit == "in" else 1.0)
-        ratio = outer.value / other if quantity is interface else other / interface.value
-        if 1.0 < ratio <= most:
-            number = plain(quantity.amount)
-            raise AmbiguousError(
-                value=f"{number} with interface {interface.text()} and outer {outer.text()}",
-                readings=(f"{number}{other_unit}", f"{number}{quantity.unit}"),
-            )
-
-
-def _check_units(joint: Joint) -> None:
-    most = limit("outer_ratio_limit")
-    if joint.outer_mm > most * joint.interface_mm:
-        raise InputError(
-            value=f"outer {joint.outer_mm:g} mm with interface {joint.interface_mm:g} mm",
-            rule=f"an outer ring is at most {most:g} times as large as the interface here",
-            todo="Check the units; past that size more ring changes nothing, so give a smaller one",
-        )
-
-
-def _interferences(
-    request: PressRequest, joint: Joint
-) -> tuple[float, float | None, iso.Fit | None]:
-    if request.fit and request.interference:
-        raise InputError(
-            value=f"--fit {request.fit} with --interference {request.interference}",
-            rule="an interference comes from a fit or is given, not both",
-            todo="Leave one out: --interference for measured parts, --fit for a drawing",
-        )
-    if not request.fit:
-        _needed("interference", request.interference, "0.05mm, or --fit H7/s6")
-        tight = length(request.interference, unit=request.unit, signed=True).value
-        check_interference(interference_mm=tight, interface_mm=joint.interface_mm)
-        return tight, None, None
-    hole, shaft = iso.parse_fit(request.fit)
-    fit = iso.fit(nominal_mm=joint.interface_mm, hole_class=hole.text, shaft_class=shaft.text)
-    tight, loose = -fit.min_clearance_um / 1000.0, -fit.max_clearance_um / 1000.0
-    if tight <= 0.0:
-        raise InputError(
-            value=f"--fit {request.fit} at {joint.interface_mm:g} mm",
-            rule="this is a clearance fit: nothing is pressed",
-            todo="Take a fit with interference, such as H7/p6 or H7/s6",
-        )
-    check_interference(interference_mm=tight, interface_mm=joint.interface_mm)
-    return tight, loose, fit
 
 
 def _materials(
@@ -286,7 +174,7 @@ def _friction(request: PressRequest) -> tuple[tuple[float, float, float], str]:
 def _clearance(request: PressRequest, joint: Joint) -> float | None:
     if not request.clearance:
         return None
-    value = _length("clearance", request.clearance, request.unit).value
+    value = mean_mm("clearance", request.clearance, request.unit) or 0.0
     if value > limit("interference_share_limit") * joint.interface_mm:
         raise InputError(
             value=f"clearance {value:g} mm on {joint.interface_mm:g} mm",
@@ -345,33 +233,12 @@ def _rpm(text: str, joint: Joint) -> float | None:
     return found.value * 60_000.0 / (math.pi * joint.interface_mm)
 
 
-def _rz(name: str, text: str) -> float:
-    if not text:
-        return 0.0
-    value = _length(name, text, "um").value * 1000.0
+def _rz(name: str, given: Texts) -> float:
+    value = 1000.0 * (mean_mm(name, given, "um") or 0.0)
     if value > 200.0:
         raise InputError(
-            value=f"{name} {text}",
+            value=f"{name} {shown(given)}",
             rule="a fitted face is smoother than Rz 200 um",
             todo="Give Rz in um, for example 6.3um for a ground or fine turned face",
-        )
-    return value
-
-
-def _pin(request: PressRequest, joint: Joint) -> float | None:
-    if not request.pin:
-        return None
-    value = _length("pin", request.pin, request.unit).value
-    if joint.inner_mm <= 0.0:
-        raise InputError(
-            value=f"pin {request.pin}",
-            rule="a pin runs in the bore of the inner part, and that is given as solid",
-            todo="Give --inner, the bore before pressing",
-        )
-    if not 0.9 * joint.inner_mm <= value <= 1.05 * joint.inner_mm:
-        raise InputError(
-            value=f"pin {value:g} mm in a bore of {joint.inner_mm:g} mm",
-            rule="a pin that runs in a bushing has nearly the size of its bore",
-            todo="Check both and their units",
         )
     return value

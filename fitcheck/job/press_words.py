@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fitcheck.job.press_given import Given
 from fitcheck.setup.assembly import Way, slip_clearance
 from fitcheck.setup.joint import State
-from fitcheck.tables import Row, table
+from fitcheck.tables import Row, named_row, table
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ def heating_cap(asked: Given) -> Cap:
 
 def limit_row(name: str) -> Row:
     """A named limit as its row of the table ``press/limits``."""
-    return next(row for row in table("press/limits").rows if row.text("name") == name)
+    return named_row("press/limits", name)
 
 
 def slip_on(asked: Given) -> tuple[float, str]:

@@ -14,7 +14,7 @@ from fitcheck.assess.seal_seat import (
     shaft_chamfer,
 )
 from fitcheck.errors import InputError
-from fitcheck.identify import CERTAINTY, CHECK, NO_GO, Candidate, Identification, identify
+from fitcheck.identify import CERTAINTY, Candidate, Identification, identify
 from fitcheck.job.answers import (
     DEFAULT_TOP,
     Answer,
@@ -27,14 +27,16 @@ from fitcheck.job.answers import (
     question,
     readings_from,
     restated_places,
-    worst,
 )
+from fitcheck.job.lengths import Texts, texts_of
+from fitcheck.job.misfit import add_misfit, confirm_mark
 from fitcheck.job.sources import reading_sources, seal_sources
 from fitcheck.marks import checked_size, compact
 from fitcheck.parts.family import Size
-from fitcheck.parts.seal import BORE, CASES, SHAFT, WIDTH, seal_family
+from fitcheck.parts.seal import BORE, CASES, SHAFT, WIDTH, seal_family, seal_sizes
 from fitcheck.quantities import plain, pressure_bar, speed, temperature_c
 from fitcheck.readings import Reading
+from fitcheck.verdicts import CHECK, NO_GO, worst
 
 # At this share a size is settled enough to plan the work on its seats.
 SETTLED = 0.6
@@ -52,10 +54,10 @@ class SealRequest:
     readings: dict[str, Sequence[str]] = field(default_factory=dict)
     mark: Sequence[str] = ()
     case: str = ""
-    groove_depth: str = ""
-    groove_width: str = ""
-    lip_at: str = ""
-    room: str = ""
+    groove_depth: Texts = ()
+    groove_width: Texts = ()
+    lip_at: Texts = ()
+    room: Texts = ()
     shaft_end: Sequence[str] = ()
     bore_chamfer: Sequence[str] = ()
     bare_shaft: bool = False
@@ -111,6 +113,15 @@ def answer(request: SealRequest) -> Answer:
     believed = {place: r for place, r in readings.items() if place not in restated}
     if restated:
         result["next_reading"] = question(found, restated, readings) or result["next_reading"]
+    add_misfit(result, found, family=family, readings=used, mark=likelihood, mark_unlisted=unlisted)
+    confirm_mark(
+        result,
+        found,
+        marks=[checked_size(mark) for mark in request.mark if mark],
+        forms=mark_forms,
+        readings=readings,
+        ask="bore",
+    )
     _add_checks(result, found, believed, request)
     if "shaft" not in restated:
         _add_counterface(result, found, readings, request)
@@ -214,7 +225,19 @@ def _add_checks(
                 counterface(shaft_mm=shaft, system=shaft_system, measured=readings["shaft"])
             )
         if "pocket" in readings:
-            checks.append(pocket(width_mm=width, system=width_system, measured=readings["pocket"]))
+            widths = [
+                _nominal(other, WIDTH)[0]
+                for other in seal_sizes()
+                if other.nominals[:WIDTH] == size.nominals[:WIDTH]
+            ]
+            checks.append(
+                pocket(
+                    width_mm=width,
+                    system=width_system,
+                    measured=readings["pocket"],
+                    widths_mm=widths,
+                )
+            )
         ends = readings_from(
             {"shaft-end": request.shaft_end, "bore-chamfer": request.bore_chamfer},
             unit=request.unit,
@@ -245,11 +268,14 @@ def _add_counterface(
     worn_seen = request.groove_depth or request.pitted or request.oval or (land and track)
     if not worn_seen:
         given = {
-            "groove width": request.groove_width,
-            "lip at": request.lip_at,
+            "groove-width": request.groove_width,
+            "lip-at": request.lip_at,
             "room": request.room,
         }
-        unused = [name for name, text in given.items() if text]
+        # Read all the same: what can't be read is refused whether it is used or not.
+        unused = readings_from(
+            {name: texts_of(texts) for name, texts in given.items()}, unit=request.unit
+        )
         if unused:
             result["reasons"].append(
                 f"{', '.join(unused)} could not be used: how deep the groove is was not measured"
@@ -304,9 +330,9 @@ def _add_duty(
         return
     size = _leading(found)
     if size is not None:
-        shaft_mm = _nominal(size, SHAFT)[0]
+        shaft_mm, system = _nominal(size, SHAFT)
     elif "shaft" in readings:
-        shaft_mm = readings["shaft"].mean_mm
+        shaft_mm, system = readings["shaft"].mean_mm, "metric"
     else:
         result["duty"] = None
         result["reasons"].append("the lip's duty can't be judged without a shaft diameter")
@@ -320,6 +346,7 @@ def _add_duty(
         oil=request.oil or None,
         oil_temp_c=temperature_c(request.oil_temp) if request.oil_temp else None,
         pressure_bar=pressure_bar(request.pressure) if request.pressure else None,
+        system=system,
     )
     result["duty"] = duty.as_json()
     if duty.verdict == NO_GO:

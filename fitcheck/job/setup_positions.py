@@ -10,13 +10,14 @@ from fitcheck.job.closing import ClosingRequest
 from fitcheck.job.closing import answer as closing_answer
 from fitcheck.job.oil import answer as oil_answer
 from fitcheck.job.oil_text import OilRequest
-from fitcheck.job.positions import answered, unique
+from fitcheck.job.positions import CLOSING, OIL, PRESS, SHIMS, answered, unique
 from fitcheck.job.press import PressRequest
 from fitcheck.job.press import answer as press_answer
 from fitcheck.job.sheet import ClosingEntry, OilEntry, Position, PressEntry, Sheet, ShimsEntry
 from fitcheck.job.shim import answer as shim_answer
 from fitcheck.job.shim_text import ShimRequest
 from fitcheck.quantities import plain
+from fitcheck.units import MM_PER_INCH
 
 _COMMON = frozenset({"name", "quantity", "note", "unit"})
 
@@ -26,15 +27,20 @@ def _options(entry: Position) -> dict[str, Any]:
     return {key: value for key, value in entry.model_dump().items() if key not in _COMMON}
 
 
+def _common(entry: Position, sheet: Sheet) -> dict[str, Any]:
+    """The unit of bare numbers and the instrument of readings that name none."""
+    return {"unit": entry.unit or sheet.job.unit, "instrument": sheet.job.instrument}
+
+
 def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
     """A press or shrink fit."""
 
     def ask() -> Answer:
-        return press_answer(PressRequest(**_options(entry), unit=entry.unit or sheet.job.unit))
+        return press_answer(PressRequest(**_options(entry), **_common(entry, sheet)))
 
     def show(found: Answer) -> Answer:
         way = next((w for w in found["ways"] if w["verdict"] == "go"), None)
-        work = [] if way is None else [way["reason"]]
+        unit = entry.unit or sheet.job.unit
         settings = [
             _setting(entry, f"press force at most {found['press_force_n'] / 1000:.1f} kN"),
             _setting(
@@ -44,12 +50,12 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
             ),
         ]
         if found.get("bore_after_mm"):
-            settings.append(_setting(entry, f"bore after pressing {_bore(found)}"))
+            settings.append(_setting(entry, f"bore after pressing {_bore(found, unit)}"))
         return {
             "verdict": found["verdict"],
             "pick": None,
             "reasons": unique([*found["reasons"], *found["notes"], *_noted(entry)]),
-            "work": work,
+            "steps": [] if way is None else [(PRESS, way["reason"])],
             "parts": [],
             "settings": settings,
             "read_again": [],
@@ -60,12 +66,29 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
     return answered(entry, "press", ask, show)
 
 
-def _bore(found: Answer) -> str:
+def _bore(found: Answer, unit: str) -> str:
     bore = found["bore_after_mm"]
-    if isinstance(bore, dict):
-        values = sorted(bore.values())
-        return f"{values[0]:.3f} to {values[-1]:.3f} mm"
-    return f"{bore:.3f} mm"
+    values = sorted(bore.values()) if isinstance(bore, dict) else [bore]
+    return " to ".join(dict.fromkeys(length_text(value, unit=unit) for value in values))
+
+
+def length_text(value_mm: float, *, unit: str) -> str:
+    """A length as the sheet has it: in mm, or in inches with the mm beside them.
+
+    Parameters
+    ----------
+    value_mm : float
+        The length [mm].
+    unit : str
+        ``mm`` or ``in``.
+
+    Examples
+    --------
+    >>> length_text(0.254, unit="in"), length_text(0.254, unit="mm")
+    ('0.0100 in (0.254 mm)', '0.254 mm')
+    """
+    text = f"{plain(round(value_mm, 3))} mm"
+    return f"{value_mm / MM_PER_INCH:.4f} in ({text})" if unit == "in" else text
 
 
 def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
@@ -75,23 +98,25 @@ def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
         options = _options(entry)
         options["have"] = entry.have or sheet.shelf.shims
         return shim_answer(
-            ShimRequest(
-                **options, unit=entry.unit or sheet.job.unit, instrument=sheet.job.instrument
-            )
+            ShimRequest(**options, **_common(entry, sheet)),
         )
 
     def show(found: Answer) -> Answer:
         picks = found.get("picks") or []
-        pack = ", ".join(f"{p['count']} x {plain(p['thickness_mm'])} mm" for p in picks)
+        unit = entry.unit or sheet.job.unit
+        pack = ", ".join(
+            f"{p['count']} x {length_text(p['thickness_mm'], unit=unit)}" for p in picks
+        )
         setting = (
-            f"shims {pack}: {plain(found['picked_mm'])} mm ({plain(found['pack_mm'])} mm wanted)"
+            f"shims {pack}: {length_text(found['picked_mm'], unit=unit)}, "
+            f"{length_text(found['pack_mm'], unit=unit)} wanted"
             if pack
             else ""
         )
         parts = [
             {
                 "what": "shim",
-                "size": f"{plain(p['thickness_mm'])} mm",
+                "size": length_text(p["thickness_mm"], unit=unit),
                 "quantity": p["count"] * entry.quantity,
                 "for": [entry.name],
                 "order": found["verdict"] == "go",
@@ -106,7 +131,7 @@ def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
             "verdict": found["verdict"],
             "pick": None,
             "reasons": unique([*found["reasons"], *_noted(entry)]),
-            "work": unique(found.get("nut_procedure", [])),
+            "steps": [(SHIMS, step) for step in unique(found.get("nut_procedure", []))],
             "parts": parts,
             "settings": settings,
             "read_again": [],
@@ -124,8 +149,7 @@ def oil_position(entry: OilEntry, sheet: Sheet, *, seals: Iterable[Answer]) -> A
         options = _options(entry)
         options["shaft"] = entry.shaft or _largest_shaft(seals)
         options["to_temp"] = entry.to_temp or sheet.job.temperature
-        unit = "mm" if not entry.shaft and options["shaft"] else entry.unit or sheet.job.unit
-        return oil_answer(OilRequest(**options, unit=unit))
+        return oil_answer(OilRequest(**options, **_common(entry, sheet)))
 
     def show(found: Answer) -> Answer:
         litres = found["volume_l"]
@@ -148,7 +172,7 @@ def oil_position(entry: OilEntry, sheet: Sheet, *, seals: Iterable[Answer]) -> A
             "verdict": found["verdict"],
             "pick": None,
             "reasons": unique([*found["reasons"], *_noted(entry)]),
-            "work": unique(found.get("work", [])),
+            "steps": [(OIL, step) for step in unique(found.get("work", []))],
             "parts": parts,
             "settings": [_setting(entry, f"{fill}{amount}, cold, on level ground")],
             "read_again": [],
@@ -163,14 +187,14 @@ def closing_position(entry: ClosingEntry, sheet: Sheet) -> Answer:
     """What closes the hub again."""
 
     def ask() -> Answer:
-        return closing_answer(ClosingRequest(**_options(entry), unit=entry.unit or sheet.job.unit))
+        return closing_answer(ClosingRequest(**_options(entry), **_common(entry, sheet)))
 
     def show(found: Answer) -> Answer:
         return {
             "verdict": found["verdict"],
             "pick": None,
             "reasons": unique([*found["reasons"], *_noted(entry)]),
-            "work": found["work"],
+            "steps": [(CLOSING, step) for step in found["work"]],
             "parts": [{**part, "for": [entry.name], "order": True} for part in found["parts"]],
             "read_again": [],
             "cautions": [],

@@ -85,10 +85,10 @@ class SealEntry(Position):
     old_width: Texts = ()
     mark: Texts = ()
     case: Literal["metal", "rubber", ""] = ""
-    groove_depth: Text = ""
-    groove_width: Text = ""
-    lip_at: Text = ""
-    room: Text = ""
+    groove_depth: Texts = ()
+    groove_width: Texts = ()
+    lip_at: Texts = ()
+    room: Texts = ()
     rpm: Text = ""
     oil: Text = ""
     oil_temp: Text = ""
@@ -119,11 +119,11 @@ class BearingEntry(Position):
 class PressEntry(Position):
     """One press or shrink fit."""
 
-    interface: Text = ""
-    outer: Text = ""
-    inner: Text = ""
-    length: Text = ""
-    interference: Text = ""
+    interface: Texts = ()
+    outer: Texts = ()
+    inner: Texts = ()
+    length: Texts = ()
+    interference: Texts = ()
     fit: Text = ""
     outer_material: Text = ""
     inner_material: Text = ""
@@ -135,9 +135,9 @@ class PressEntry(Position):
     heat_cap: Text = ""
     service_temp: Text = ""
     rpm: Text = ""
-    outer_rz: Text = ""
-    inner_rz: Text = ""
-    pin: Text = ""
+    outer_rz: Texts = ()
+    inner_rz: Texts = ()
+    pin: Texts = ()
 
 
 class ShimsEntry(Position):
@@ -146,7 +146,7 @@ class ShimsEntry(Position):
     method: Text = ""
     measured: Texts = ()
     fitted: Text = ""
-    pack_measured: Text = ""
+    pack_measured: Texts = ()
     target: Text = ""
     use: Text = ""
     condition: Text = ""
@@ -154,10 +154,10 @@ class ShimsEntry(Position):
     have: Texts = ()
     tolerance: Text = ""
     pull: Texts = ()
-    radius: Text = ""
-    diameter: Text = ""
-    base_drag: Text = ""
-    span: Text = ""
+    radius: Texts = ()
+    diameter: Texts = ()
+    base_drag: Texts = ()
+    span: Texts = ()
     housing: Text = ""
     shaft_material: Text = "steel"
     service_temp: Text = ""
@@ -170,10 +170,10 @@ class OilEntry(Position):
 
     name: Text = Field(default="oil", min_length=1)
     volume: Text = ""
-    diameter: Text = ""
-    length: Text = ""
+    diameter: Texts = ()
+    length: Texts = ()
     fill: Text = ""
-    level: Text = ""
+    level: Texts = ()
     from_temp: Text = ""
     to_temp: Text = ""
     vented: bool = False
@@ -184,8 +184,8 @@ class ClosingEntry(Position):
     """What closes the hub again, and what else is in it to look at."""
 
     name: Text = Field(default="closing", min_length=1)
-    cotter_hole: Text = ""
-    cotter_through: Text = ""
+    cotter_hole: Texts = ()
+    cotter_through: Texts = ()
     cotter_pins: int = Field(default=1, ge=1, le=100)
     lock_plates: int = Field(default=0, ge=0, le=1000)
     thread_locker: int = Field(default=0, ge=0, le=1000)

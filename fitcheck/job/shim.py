@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fitcheck.errors import FitcheckError, InputError
+from fitcheck.job.lengths import Measured, measured, shown, texts_of
 from fitcheck.job.shim_drag import drag_answer
 from fitcheck.job.shim_pack import GapWay, PlayWay, pack_answer
 from fitcheck.job.shim_text import (
@@ -16,7 +17,7 @@ from fitcheck.job.shim_text import (
     read_target,
     refuse_mixed,
 )
-from fitcheck.quantities import Quantity, length, temperature_c
+from fitcheck.quantities import Quantity, length, plain, temperature_c
 from fitcheck.setup.materials import Material, material, material_names
 from fitcheck.setup.settings import (
     CONDITIONS,
@@ -77,7 +78,7 @@ def _method(request: ShimRequest) -> Method:
     method = shim_method(request.method)
     if method.name != "drag":
         for option in ("pull", "radius", "diameter", "base_drag"):
-            if getattr(request, option):
+            if texts_of(getattr(request, option)):
                 raise InputError(
                     value=f"--{option.replace('_', '-')}",
                     rule=f"this belongs to the method drag, and {method.name} takes no torque",
@@ -151,9 +152,9 @@ def _drag_answer(
     target: Target | None,
 ) -> Answer:
     for option in ("tolerance", "pack_measured"):
-        if getattr(request, option):
+        if texts_of(getattr(request, option)):
             raise InputError(
-                value=f"--{option.replace('_', '-')} {getattr(request, option)}",
+                value=f"--{option.replace('_', '-')} {shown(getattr(request, option))}",
                 rule="torque finds no thickness, so drag has no use for this",
                 todo="Leave it out",
             )
@@ -182,14 +183,14 @@ def _measured_answer(
     )
     fitted = read_shims([request.fitted], unit=unit, place="--fitted")
     shelf = read_shims(request.have, unit=unit, place="--have")
-    whole = _length(request.pack_measured, "--pack-measured", unit)
+    whole = _reading(request, "pack_measured")
     tolerance = _length(request.tolerance, "--tolerance", unit)
     given = [
         ("--measured", quantities),
         ("--target", target.ends if target else ()),
         ("--fitted", fitted.quantities),
         ("--have", shelf.quantities),
-        ("--pack-measured", whole),
+        ("--pack-measured", whole.quantities if whole else ()),
         ("--tolerance", tolerance),
     ]
     refuse_mixed(given, unit=unit)
@@ -218,12 +219,25 @@ def _measured_answer(
             setting=setting,
             tolerance_mm=tolerance[0].value if tolerance else None,
         )
-    return pack_answer(
+    found = pack_answer(
         way,
         fitted=fitted if request.fitted else None,
         shelf=shelf,
-        pack_measured_mm=whole[0].value if whole else None,
+        pack_measured_mm=whole.mm if whole else None,
         inches=unit == "in" or any(q.unit in ("in", "thou") for q in quantities),
+    )
+    if whole is not None:
+        found["reasons"] += whole.notes(diameter=False)
+    return found
+
+
+def _reading(request: ShimRequest, name: str) -> Measured | None:
+    """One or several readings of a length of the request, by the name of its key."""
+    return measured(
+        getattr(request, name),
+        place=f"--{name.replace('_', '-')}",
+        unit=request.unit,
+        tool=request.instrument,
     )
 
 
@@ -237,9 +251,9 @@ def _length(text: str, place: str, unit: str) -> tuple[Quantity, ...]:
 
 
 def _check_fitted(request: ShimRequest, fitted: Written) -> None:
-    if request.pack_measured and not (request.fitted and fitted.counted):
+    if texts_of(request.pack_measured) and not (request.fitted and fitted.counted):
         raise InputError(
-            value=f"--pack-measured {request.pack_measured}",
+            value=f"--pack-measured {shown(request.pack_measured)}",
             rule="a measured pack is held against the shims in it",
             todo="Count the shims out with --fitted, like 0.10x4,0.20x2; a pack of unknown shims "
             "goes in as --fitted alone, like 0.80mm",
@@ -296,7 +310,7 @@ def _material(name: str, place: str) -> Material:
 
 def _add_heat(found: Answer, request: ShimRequest, position: Position | None) -> None:
     """What the setting becomes when housing and shaft warm up; only where that was asked."""
-    asked = {"--span": request.span, "--service-temp": request.service_temp}
+    asked = {"--span": shown(request.span), "--service-temp": request.service_temp}
     if not any(asked.values()):
         return
     asked["--housing"] = request.housing
@@ -313,7 +327,9 @@ def _add_heat(found: Answer, request: ShimRequest, position: Position | None) ->
     room = setting_limit("room_c")
     room_c = temperature_c(request.room_temp) if request.room_temp else room.value
     warmer = temperature_c(request.service_temp) - room_c
-    span = _length(request.span, "--span", request.unit)[0].value
+    between = _reading(request, "span")
+    assert between is not None, "it is not missing"
+    span = between.mm
     mounting = request.mounting or (position.mounting if position else "")
     growth = end_play_growth_mm(
         span_mm=span,
@@ -325,10 +341,11 @@ def _add_heat(found: Answer, request: ShimRequest, position: Position | None) ->
     found["end_play_growth_mm"] = round(growth, 4)
     gained = "end play" if growth >= 0 else "preload"
     found["reasons"].append(
-        f"heat: ({housing.alpha * 1e6:.1f} - {shaft.alpha * 1e6:.1f}) millionths x {span:g} mm x "
-        f"{warmer:g} K = {abs(growth):.3f} mm more {gained}, pair mounted {mounting}; housing and "
-        "shaft taken as equally warm"
+        f"heat: ({housing.alpha * 1e6:.1f} - {shaft.alpha * 1e6:.1f}) millionths x "
+        f"{plain(round(span, 3))} mm x {warmer:g} K = {abs(growth):.3f} mm more {gained}, "
+        f"pair mounted {mounting}; housing and shaft taken as equally warm"
     )
+    found["reasons"] += between.notes(diameter=False)
     found["sources"] += [f"{housing.name}: {housing.source}", f"{shaft.name}: {shaft.source}"]
     if found["expected_mm"] is None:
         return

@@ -5,16 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.job.lengths import Measured, measured, shown, texts_of
 from fitcheck.job.shim_text import ShimRequest, Target, Written
-from fitcheck.quantities import Quantity, length, parse, plain
+from fitcheck.quantities import Quantity, parse, plain
 from fitcheck.setup.drag import drag_increase_nm, drag_torque_nm, pull_n
 from fitcheck.setup.packs import Shim
 from fitcheck.setup.settings import Position, Setting, setting_limit
 from fitcheck.units import FORCE, TORQUE, UNITS
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
 Answer = dict[str, Any]
 
-GO, CHECK, NO_GO = "go", "check", "no-go"
 _DUST_NM = 1e-9
 
 
@@ -49,7 +50,8 @@ def drag_answer(
     InputError
         Pull, radius or torque are missing, doubled or can't be, or the use needs a base drag.
     """
-    radius_mm = _radius_mm(request)
+    at = _wound(request)
+    radius_mm = None if at is None else at.mm / (2.0 if texts_of(request.diameter) else 1.0)
     torque, unit = _torque(request, radius_mm)
     base = _base_nm(request, radius_mm)
     over_base = setting.over_base if setting is not None else base is not None
@@ -72,6 +74,8 @@ def drag_answer(
             f"base drag {show.text(base)}: rise {show.text(rise)}"
             + ("" if over_base else "; the range of this use is that of the whole torque")
         )
+    if at is not None:
+        reasons += at.notes()
     found: Answer = {
         "verdict": CHECK,
         "method": "drag",
@@ -129,7 +133,7 @@ def drag_answer(
             f"new ones, {show.text(low * share.low)} to {show.text(high * share.high)} is wanted"
         )
         found["sources"].append(f"share for used bearings: {share.source}")
-    if request.pull and not request.diameter and compared > high >= compared / 2.0 >= low:
+    if request.pull and not texts_of(request.diameter) and compared > high >= compared / 2.0 >= low:
         found["cautions"].append(
             "Half of this torque would be inside the range: check that the radius was given and "
             "not the diameter."
@@ -204,46 +208,50 @@ def _quantity(text: str, *dimensions: str, place: str, unit: str = "") -> Quanti
     return found
 
 
-def _radius_mm(request: ShimRequest) -> float | None:
-    """The radius; a radius so large that it looks like the diameter is asked about."""
-    if request.radius and request.diameter:
+def _wound(request: ShimRequest) -> Measured | None:
+    """The radius or the diameter the pull acts at, as measured.
+
+    A radius so large that it looks like the diameter is asked about.
+    """
+    if texts_of(request.radius) and texts_of(request.diameter):
         raise InputError(
-            value=f"--radius {request.radius} --diameter {request.diameter}",
+            value=f"--radius {shown(request.radius)} --diameter {shown(request.diameter)}",
             rule="the pull acts at one radius",
             todo="Give the radius or the diameter, not both",
         )
-    if request.diameter:
-        found = length(request.diameter, unit=request.unit)
-        return _positive(found.value, "--diameter", request.diameter) / 2.0
-    if not request.radius:
-        return None
-    try:
-        radius = length(request.radius, unit=request.unit)
-    except InputError as error:
-        raise error.at("--radius") from None
-    _positive(radius.value, "--radius", request.radius)
+    name = "diameter" if texts_of(request.diameter) else "radius"
+    found = measured(
+        getattr(request, name), place=f"--{name}", unit=request.unit, tool=request.instrument
+    )
+    if found is not None and name == "radius":
+        for radius in found.quantities:
+            _check_radius(radius)
+    return found
+
+
+def _check_radius(radius: Quantity) -> None:
     range_mm = setting_limit("radius_mm")
     number = plain(radius.amount)
+    written = radius.text() if radius.stated else number
     if radius.value < range_mm.low:
         if not radius.stated and radius.unit == "mm":
             raise AmbiguousError(
-                value=f"--radius {request.radius}", readings=(f"{number}mm", f"{number}in")
+                value=f"--radius {written}", readings=(f"{number}mm", f"{number}in")
             )
         raise InputError(
-            value=f"--radius {request.radius}",
+            value=f"--radius {written}",
             rule=f"a pull is taken at {range_mm.low:g} mm from the middle or farther",
             todo="Check the unit, or read the torque with a wrench and give it with --measured",
         )
     if radius.value > range_mm.high:
         raise AmbiguousError(
-            value=f"--radius {request.radius}",
+            value=f"--radius {written}",
             readings=(
                 f"a diameter: --diameter {radius.text()}, a radius of "
                 f"{plain(radius.amount / 2.0)}{radius.unit}",
                 f"a true radius: --diameter {plain(radius.amount * 2.0)}{radius.unit}",
             ),
         )
-    return radius.value
 
 
 def _positive(value: float, place: str, text: str) -> float:
@@ -280,16 +288,20 @@ def _torque(request: ShimRequest, radius_mm: float | None) -> tuple[float, str]:
 
 
 def _base_nm(request: ShimRequest, radius_mm: float | None) -> float | None:
-    """The base drag [N.m], given as a torque or as a pull at the same radius."""
-    if not request.base_drag:
+    """The base drag [N.m], given as torques or as pulls at the same radius."""
+    found = [
+        _quantity(text, TORQUE, FORCE, place="--base-drag") for text in texts_of(request.base_drag)
+    ]
+    if not found:
         return None
-    base = _quantity(request.base_drag, TORQUE, FORCE, place="--base-drag")
-    if base.dimension == TORQUE:
-        return base.value
-    if radius_mm is None:
+    if any(base.dimension == FORCE for base in found) and radius_mm is None:
         raise InputError(
-            value=f"--base-drag {request.base_drag}",
+            value=f"--base-drag {shown(request.base_drag)}",
             rule="a pull becomes a torque by its radius",
             todo="Give --radius too, or the base drag as a torque",
         )
-    return base.value * radius_mm / 1000.0
+    torques = [
+        base.value if base.dimension == TORQUE else base.value * (radius_mm or 0.0) / 1000.0
+        for base in found
+    ]
+    return sum(torques) / len(torques)

@@ -8,6 +8,7 @@ from typing import Any
 
 from fitcheck.job.shim_shelf import DUST_MM, Lengths, OldPack, Want, old_pack, pick_shims
 from fitcheck.job.shim_text import Target, Written
+from fitcheck.judging import COVERAGE
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
 from fitcheck.setup.packs import Shim
@@ -20,12 +21,9 @@ from fitcheck.setup.shims import (
     pack_change_mm,
     solder_pack_mm,
 )
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
 Answer = dict[str, Any]
-
-GO, CHECK, NO_GO = "go", "check", "no-go"
-# 95 % of a normal scatter lies within this many standard errors, either way.
-_COVERAGE = 1.96
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +162,7 @@ def _by_play(
     found: Answer, way: PlayWay, *, old: OldPack | None, shelf: Sequence[Shim], text: Lengths
 ) -> None:
     low, high, play = way.low_mm, way.high_mm, way.reading.mean_mm
-    sure = _COVERAGE * way.reading.standard_error_mm
+    sure = COVERAGE * way.reading.standard_error_mm
     wanted = f"{text.mm(low)} to {text.play(high)}"
     reasons: list[str] = found["reasons"]
     found["measure_again"] = f"end play, with an indicator: expect {wanted}"

@@ -10,10 +10,10 @@ from fitcheck.job.shim_text import Written
 from fitcheck.quantities import plain
 from fitcheck.setup.packs import MAX_PACK_MM, Pack, Shim, best_pack
 from fitcheck.setup.settings import setting_limit
+from fitcheck.verdicts import CHECK, NO_GO
 
 Answer = dict[str, Any]
 
-CHECK, NO_GO = "check", "no-go"
 # Binary dust: far below what any shim or reading means [mm].
 DUST_MM = 1e-9
 _GRID_DIGITS = 4

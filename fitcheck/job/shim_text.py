@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.job.lengths import Texts
 from fitcheck.quantities import Quantity, length, parse, plain
-from fitcheck.readings import Reading, read, split_instrument
+from fitcheck.readings import Reading, instrument, read, split_instrument
 from fitcheck.setup.packs import Shim
 from fitcheck.setup.settings import Method, setting_limit
 from fitcheck.units import LENGTH, TORQUE, UNITS
@@ -19,12 +20,15 @@ _MOST_SHIMS = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class ShimRequest:
-    """What was asked about one pack of shims: the options of the command, as text."""
+    """What was asked about one pack of shims: the options of the command, as text.
+
+    What is measured may be given as several readings.
+    """
 
     method: str = ""
     measured: Sequence[str] = ()
     fitted: str = ""
-    pack_measured: str = ""
+    pack_measured: Texts = ""
     target: str = ""
     use: str = ""
     condition: str = ""
@@ -32,10 +36,10 @@ class ShimRequest:
     have: Sequence[str] = ()
     tolerance: str = ""
     pull: Sequence[str] = ()
-    radius: str = ""
-    diameter: str = ""
-    base_drag: str = ""
-    span: str = ""
+    radius: Texts = ""
+    diameter: Texts = ""
+    base_drag: Texts = ""
+    span: Texts = ""
     housing: str = ""
     shaft_material: str = "steel"
     service_temp: str = ""
@@ -214,8 +218,11 @@ def _read_shim(item: str, *, unit: str, place: str) -> tuple[Shim, list[Quantity
 
 
 def _thickness(text: str, item: str, *, unit: str, place: str) -> Quantity:
+    body, tool = split_instrument(text)
     try:
-        found = length(text, unit=unit)
+        found = length(body, unit=unit)
+        # A thickness counts as read; its instrument only has to be one.
+        instrument(tool)
     except InputError as error:
         raise error.at(f"{place} {item}:") from None
     most = setting_limit("shim_most_mm").value

@@ -7,8 +7,6 @@ from dataclasses import dataclass, field, replace
 
 from fitcheck.assess import covered
 from fitcheck.assess.counterface import (
-    CHECK,
-    COVERAGE,
     WAYS,
     Ask,
     Counterface,
@@ -21,6 +19,7 @@ from fitcheck.assess.counterface import (
 from fitcheck.assess.machining import next_seal, thick_sleeve
 from fitcheck.assess.sleeving import thin_sleeve
 from fitcheck.assess.ways import (
+    HEAVY,
     Way,
     move_lip,
     overall,
@@ -31,14 +30,16 @@ from fitcheck.assess.ways import (
 from fitcheck.assess.ways import replace as replace_part
 from fitcheck.errors import DataError, InputError, OffTableError
 from fitcheck.findings import Finding
-from fitcheck.job.answers import Answer, reading_answer, worst
+from fitcheck.job.answers import Answer, reading_answer
 from fitcheck.job.worn_readings import Depth, Worn, groove, read_worn
+from fitcheck.judging import COVERAGE
 from fitcheck.limits import it_grade_um
 from fitcheck.parts.seal import shaft_limits
 from fitcheck.quantities import speed
 from fitcheck.readings import Reading
 from fitcheck.tables import table
 from fitcheck.units import SPEED
+from fitcheck.verdicts import CHECK, worst
 
 _JUDGES: dict[str, Callable[[Grade, Counterface], Way]] = {
     "polish": polish,
@@ -202,7 +203,11 @@ def _over_land(worn: Worn, c: Counterface, notes: _Notes) -> _Covering | None:
     if worn.shaft is None or worn.seal is None:
         return None
     land, shaft = worn.shaft.mean_mm, worn.seal.shaft_mm
-    lower, upper = shaft_limits(shaft, worn.seal.system)
+    try:
+        lower, upper = shaft_limits(shaft, worn.seal.system)
+    except OffTableError as error:
+        notes.reasons.append(f"the land is not held against the seal's shaft: {error.rule}")
+        return None
     reach = COVERAGE * worn.shaft.standard_error_mm
     if shaft + lower - reach <= land <= shaft + upper + reach:
         return None
@@ -331,7 +336,13 @@ def _headline(ways: list[Way], depth: Depth | None) -> Iterable[str]:
         return
     first = ways[0]
     yield f"first way: {first.way.replace('-', ' ')} ({first.verdict})"
-    others = [w.way.replace("-", " ") for w in kept[1:] if w.verdict == "go"]
+    # A shaft is not cut for want of a reading: while a lighter way waits for one, that comes first.
+    waits = any(w.waiting and w.way not in HEAVY for w in kept)
+    others = [
+        w.way.replace("-", " ")
+        for w in kept[1:]
+        if w.verdict == "go" and not (waits and w.way in HEAVY)
+    ]
     if first.verdict != "go" and others:
         yield f"go without another reading: {', '.join(others)}"
 

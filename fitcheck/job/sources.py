@@ -7,9 +7,8 @@ from collections.abc import Iterable, Mapping
 from fitcheck.parts import bearing, seal
 from fitcheck.parts.family import Size
 from fitcheck.readings import Reading, instrument
-from fitcheck.tables import Row, table
-
-MM_PER_INCH = 25.4
+from fitcheck.tables import Row, in_step, table
+from fitcheck.units import MM_PER_INCH
 
 # Place of a seal -> dimension, table of metric seals, table of inch seals, cells that pick rows.
 _SEAL: dict[str, tuple[int, str, str, dict[str, str]]] = {
@@ -102,7 +101,6 @@ def _cited(
             continue
         if any(cells[column] != value for column, value in wanted.items()):
             continue
-        incl = row.maybe(f"incl_{unit}")
-        if (row.maybe(f"over_{unit}") or 0.0) < nominal and (incl is None or nominal <= incl):
+        if in_step(row, value=nominal, over=f"over_{unit}", incl=f"incl_{unit}"):
             found.append(row.cite())
     return found

@@ -9,16 +9,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fitcheck.assess.counterface import (
-    COVERAGE,
-    groove_depth_error_mm,
-    groove_depth_mm,
-    mm,
-)
+from fitcheck.assess.counterface import groove_depth_error_mm, groove_depth_mm, mm
 from fitcheck.errors import AmbiguousError, InputError
-from fitcheck.parts.size_text import MM_PER_INCH, SizeText, parse_size
+from fitcheck.job.lengths import quantities_of, texts_of
+from fitcheck.judging import COVERAGE
+from fitcheck.parts.size_text import SizeText, parse_size
 from fitcheck.quantities import length, plain
 from fitcheck.readings import Reading, read, split_instrument
+from fitcheck.units import MM_PER_INCH
 
 # No lip wears a groove of this depth: such a number is a diameter, or of another shaft. Own
 # rule, no source.
@@ -118,16 +116,21 @@ def read_worn(
 def _read(
     place: str, given: str | Sequence[str], unit: str, tool: str, *, zero: bool = False
 ) -> Reading | None:
-    texts = (given,) if isinstance(given, str) else tuple(given)
-    texts = tuple(text for text in texts if text)
+    texts = texts_of(given)
     if not texts:
         return None
-    if zero and all(_is_zero(text, unit) for text in texts):
-        # Nothing there is a good answer for a depth: as sure as the instrument is.
-        name = split_instrument(texts[0])[1]
-        one = read(place=place, texts=tuple(f"1mm@{name}" for _ in texts), tool=tool)
-        return _moved(one, -1.0)
+    if zero and any(_is_zero(text, unit) for text in texts):
+        # Nothing there is a good answer for a depth: as sure as the instrument is. No other place
+        # may read zero, so these are read a millimetre up.
+        up = tuple(_raised(text, place, unit) for text in texts)
+        return _moved(read(place=place, texts=up, tool=tool), -1.0)
     return read(place=place, texts=texts, unit=unit, tool=tool)
+
+
+def _raised(text: str, place: str, unit: str) -> str:
+    _, mark, name = text.partition("@")
+    (quantity,) = quantities_of(text, place=place, unit=unit)
+    return f"{plain(quantity.value + 1.0)}mm{mark}{name}"
 
 
 def _is_zero(text: str, unit: str) -> bool:
@@ -144,7 +147,7 @@ def _moved(reading: Reading, by_mm: float) -> Reading:
         reading,
         values_mm=tuple(value + by_mm for value in reading.values_mm),
         mean_mm=reading.mean_mm + by_mm,
-        spread_mm=0.0,
+        strays_mm=tuple(value + by_mm for value in reading.strays_mm),
     )
 
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from functools import cache, lru_cache
 
-from fitcheck.parts.family import Family, Limits, Place, Size, View, band_rules, size_weight
-from fitcheck.tables import Row, shop_folder, step_row, table
+from fitcheck.parts.family import Family, Limits, Place, Size, Steps, View, band_rules, size_weight
+from fitcheck.tables import Row, shop_folder, table
+from fitcheck.units import MM_PER_INCH
 
-MM_PER_INCH = 25.4
 BORE, OD, WIDTH, CONE_WIDTH, CUP_WIDTH = range(5)
 _COLUMNS = ("bore", "od", "width", "cone_width", "cup_width")
 METRIC_CLASS, INCH_CLASS = "Normal", "4"
@@ -90,14 +90,9 @@ def _nominals(values: list[float | None], system: str) -> tuple[tuple[float, str
 
 def _bore_step(bore_mm: float, system: str) -> float:
     """The upper end of the bore's step, in mm: bearings of one step share their width limits."""
-    rows = tolerance_rows("width", system)
     unit, scale = ("in", MM_PER_INCH) if system == "inch" else ("mm", 1.0)
-    row = step_row(
-        rows,
-        value=bore_mm / scale,
-        over=f"over_{unit}",
-        incl=f"incl_{unit}",
-        what="the width tolerance of a tapered bearing, by its bore,",
+    row = _steps("width", system, unit, shop_folder()).row(
+        bore_mm / scale, what="the width tolerance of a tapered bearing, by its bore,"
     )
     return row.number(f"incl_{unit}") * scale
 
@@ -121,7 +116,6 @@ def _tolerance_rows(dimension: str, system: str, _shop: str) -> tuple[Row, ...]:
     )
 
 
-@lru_cache(maxsize=8192)
 def dimension_limits(dimension: str, nominal_mm: float, system: str) -> tuple[float, float]:
     """Limits of one dimension of a tapered bearing, as offsets from nominal [mm].
 
@@ -134,23 +128,25 @@ def dimension_limits(dimension: str, nominal_mm: float, system: str) -> tuple[fl
     system : str
         ``metric`` or ``inch``; for widths followed by ``@`` and the bore [mm].
     """
+    return _dimension_limits(dimension, nominal_mm, system, shop_folder())
+
+
+@lru_cache(maxsize=8192)
+def _dimension_limits(
+    dimension: str, nominal_mm: float, system: str, shop: str
+) -> tuple[float, float]:
     base, _, bore = system.partition("@")
     by = nominal_mm if dimension in ("bore", "od") else float(bore or _USUAL_BORE_MM)
-    rows = tolerance_rows(dimension, base)
     unit, scale, deviation = ("in", MM_PER_INCH, "in") if base == "inch" else ("mm", 1.0, "um")
-    lowest = min(row.maybe(f"over_{unit}") or 0.0 for row in rows)
-    highest = max(row.number(f"incl_{unit}") for row in rows)
     # A size imagined while searching may lie past the table's end; its step is the last one.
-    inside = min(max(by / scale, lowest + 1e-9), highest)
-    row = step_row(
-        rows,
-        value=inside,
-        over=f"over_{unit}",
-        incl=f"incl_{unit}",
-        what=f"the {dimension} tolerance of a tapered bearing",
-    )
+    row = _steps(dimension, base, unit, shop).nearest(by / scale)
     factor = MM_PER_INCH if deviation == "in" else 0.001
     return row.number(f"lower_{deviation}") * factor, row.number(f"upper_{deviation}") * factor
+
+
+@cache
+def _steps(dimension: str, base: str, unit: str, shop: str) -> Steps:
+    return Steps(_tolerance_rows(dimension, base, shop), unit=unit)
 
 
 def _limits(dimension: str) -> Limits:
@@ -180,6 +176,7 @@ def _family(_shop: str) -> Family:
         )
 
     cup, cone, whole = prior("cup-width-given"), prior("cone-width-given"), prior("width-given")
+    ring = prior("ring-mistaken")
     return Family(
         name="bearing",
         dimensions=_COLUMNS,
@@ -213,14 +210,22 @@ def _family(_shop: str) -> Family:
             ),
             Place(
                 "cone-width",
-                (view(CONE_WIDTH, 1.0 - whole), view(WIDTH, whole, "width-given")),
+                (
+                    view(CONE_WIDTH, 1.0 - whole - ring),
+                    view(WIDTH, whole, "width-given"),
+                    view(CUP_WIDTH, ring, "cup-width-given"),
+                ),
                 "the width of the cone",
                 ("caliper", "micrometer"),
                 part="old bearing",
             ),
             Place(
                 "cup-width",
-                (view(CUP_WIDTH, 1.0 - whole), view(WIDTH, whole, "width-given")),
+                (
+                    view(CUP_WIDTH, 1.0 - whole - ring),
+                    view(WIDTH, whole, "width-given"),
+                    view(CONE_WIDTH, ring, "cone-width-given"),
+                ),
                 "the width of the cup",
                 ("caliper", "micrometer"),
                 part="old bearing",

@@ -8,14 +8,17 @@ one of these: the engine does not change.
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from fitcheck.tables import table
+from fitcheck.tables import Row, step_row, table
 
 CLEAN = "clean"
+# From the edge of a table's first step to a size in it, in mm or inches.
+_JUST_OVER = 1e-6
 
 # Tolerance limits around a nominal, both as offsets [mm]: (nominal_mm, system) -> (lower, upper).
 Limits = Callable[[float, str], tuple[float, float]]
@@ -121,6 +124,28 @@ def size_weight(family: str, system: str) -> float:
         if row.text("family") == family and row.text("system") == system:
             return row.number("weight")
     return 1.0
+
+
+class Steps:
+    """Rows of one table that follow each other by a size, ``over_`` and ``incl_`` of its unit."""
+
+    __slots__ = ("_high", "_low", "rows", "unit")
+
+    def __init__(self, rows: tuple[Row, ...], *, unit: str) -> None:
+        self.rows = rows
+        self.unit = unit
+        ends = [row.maybe(f"incl_{unit}") for row in rows]
+        self._low = min(row.maybe(f"over_{unit}") or 0.0 for row in rows) + _JUST_OVER
+        self._high = max(math.inf if end is None else end for end in ends)
+
+    def row(self, value: float, *, what: str) -> Row:
+        """The row whose step holds a value, or the refusal of :func:`fitcheck.tables.step_row`."""
+        over, incl = f"over_{self.unit}", f"incl_{self.unit}"
+        return step_row(self.rows, value=value, over=over, incl=incl, what=what)
+
+    def nearest(self, value: float) -> Row:
+        """The row of a value, or the first or last row where the search looks past them."""
+        return self.row(min(max(value, self._low), self._high), what="this size")
 
 
 @dataclass(frozen=True, slots=True)

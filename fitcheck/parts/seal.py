@@ -6,15 +6,15 @@ and the case larger than the bore.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache, lru_cache
 
-from fitcheck.errors import OffTableError
-from fitcheck.limits import class_limits
-from fitcheck.parts.family import Family, Place, Size, View, band_rules, size_weight
+from fitcheck.limits import Limits, class_limits
+from fitcheck.parts.family import Family, Place, Size, Steps, View, band_rules, size_weight
 from fitcheck.quantities import plain
-from fitcheck.tables import Row, shop_folder, step_row, table
+from fitcheck.tables import Row, shop_folder, table
+from fitcheck.units import MM_PER_INCH
 
-MM_PER_INCH = 25.4
 SHAFT, BORE, WIDTH = 0, 1, 2
 CASES = ("metal", "rubber")
 
@@ -113,113 +113,144 @@ def _size(nominals: tuple[tuple[float, str], ...], rows: list[tuple[str, Row]]) 
     )
 
 
-def _preferred(name: str, **wanted: str) -> list[Row]:
-    return [
-        row
-        for row in table(name).rows
-        if row.flag("preferred") and all(row.text(c) == v for c, v in wanted.items())
-    ]
+def limits_of_seat(seat: str, nominal_mm: float, system: str) -> Limits:
+    """What a seal's standard asks of a seat: h11 and H8, or the inch limits.
+
+    Parameters
+    ----------
+    seat : str
+        ``shaft`` or ``bore``.
+    nominal_mm : float
+        Nominal diameter [mm].
+    system : str
+        ``metric`` or ``inch``.
+
+    Raises
+    ------
+    OffTableError
+        The standards give nothing at this size.
+
+    Examples
+    --------
+    >>> limits_of_seat("bore", 76.2, "inch").upper_mm
+    76.2254
+    """
+    return _limits_of_seat(seat, nominal_mm, system, shop_folder())
 
 
+# What the limits are cached by includes the shop's folder: its rows are laid over the tables.
 @lru_cache(maxsize=8192)
-def _seat_limits(seat: str, nominal_mm: float, system: str) -> tuple[float, float]:
+def _limits_of_seat(seat: str, nominal_mm: float, system: str, shop: str) -> Limits:
+    steps, scale = _seat_steps(seat, system, shop), MM_PER_INCH if system == "inch" else 1.0
+    row = steps.row(nominal_mm / scale, what=f"the {seat} of {system} seals")
     if system == "inch":
-        rows = [r for r in table("seal_tolerances/inch_seat_limits").rows if r.text("seat") == seat]
-        nominal_in = nominal_mm / MM_PER_INCH
-        row = step_row(
-            rows, value=nominal_in, over="over_in", incl="incl_in", what=f"the inch {seat} limit"
+        return Limits(
+            nominal_mm=nominal_mm,
+            tolerance_class="inch limits",
+            kind="hole" if seat == "bore" else "shaft",
+            upper_um=row.number("upper_in") * MM_PER_INCH * 1000.0,
+            lower_um=row.number("lower_in") * MM_PER_INCH * 1000.0,
+            source=row.cite(),
+            evidence=row.evidence,
         )
-        return row.number("lower_in") * MM_PER_INCH, row.number("upper_in") * MM_PER_INCH
-    rows = [
-        r
-        for r in table("seal_tolerances/seat_class").rows
-        if r.text("system") == "metric" and r.text("seat") == seat
-    ]
-    tolerance_class = rows[0].text("tolerance_class")
-    try:
-        found = class_limits(nominal_mm=nominal_mm, tolerance_class=tolerance_class)
-    except OffTableError:
-        # The standards' own class ends at 500 mm; a few listed bores lie just beyond it, and a
-        # virtual size while searching may lie anywhere: keep the nearest step's relative width.
-        edge = min(max(nominal_mm, 3.0), 500.0)
-        found = class_limits(nominal_mm=edge, tolerance_class=tolerance_class)
-    return found.lower_um / 1000.0, found.upper_um / 1000.0
+    found = class_limits(nominal_mm=nominal_mm, tolerance_class=row.text("tolerance_class"))
+    return replace(found, source=f"{row.cite()}; {found.source}", evidence=row.evidence)
+
+
+@cache
+def _seat_steps(seat: str, system: str, _shop: str) -> Steps:
+    name = "inch_seat_limits" if system == "inch" else "seat_class"
+    rows = (row for row in table(f"seal_tolerances/{name}").rows if row.text("seat") == seat)
+    return Steps(tuple(rows), unit="in" if system == "inch" else "mm")
 
 
 def shaft_limits(nominal_mm: float, system: str) -> tuple[float, float]:
     """Limits of the counterface diameter as offsets [mm]: h11, or the inch limits."""
-    return _seat_limits("shaft", nominal_mm, system)
+    return _offsets_mm(limits_of_seat("shaft", nominal_mm, system))
 
 
 def bore_limits(nominal_mm: float, system: str) -> tuple[float, float]:
     """Limits of the housing bore as offsets [mm]: H8, or the inch limits."""
-    return _seat_limits("bore", nominal_mm, system)
+    return _offsets_mm(limits_of_seat("bore", nominal_mm, system))
 
 
+def _offsets_mm(found: Limits) -> tuple[float, float]:
+    return found.lower_um / 1000.0, found.upper_um / 1000.0
+
+
+def _shaft_anywhere(nominal_mm: float, system: str) -> tuple[float, float]:
+    return _seat_anywhere("shaft", nominal_mm, system, shop_folder())
+
+
+def _bore_anywhere(nominal_mm: float, system: str) -> tuple[float, float]:
+    return _seat_anywhere("bore", nominal_mm, system, shop_folder())
+
+
+# The search may try a size past the ends of its standard: the class there goes on with ISO 286,
+# which reaches 3150 mm, and the inch limits with the nearest step.
 @lru_cache(maxsize=8192)
+def _seat_anywhere(seat: str, nominal_mm: float, system: str, shop: str) -> tuple[float, float]:
+    steps = _seat_steps(seat, system, shop)
+    if system == "inch":
+        row = steps.nearest(nominal_mm / MM_PER_INCH)
+        return row.number("lower_in") * MM_PER_INCH, row.number("upper_in") * MM_PER_INCH
+    tolerance_class = steps.nearest(nominal_mm).text("tolerance_class")
+    size_mm = min(max(nominal_mm, 1.0), 3150.0)
+    return _offsets_mm(class_limits(nominal_mm=size_mm, tolerance_class=tolerance_class))
+
+
 def case_limits(case: str, nominal_mm: float, system: str) -> tuple[float, float]:
     """What a new seal's case measures over the nominal bore, as offsets [mm]."""
-    name, unit, scale = (
-        ("seal_tolerances/inch_case_allowance", "in", MM_PER_INCH)
-        if system == "inch"
-        else ("seal_tolerances/metric_case_allowance", "mm", 1.0)
-    )
-    rows = _preferred(name, case=case)
-    row = step_row(
-        rows,
-        value=_inside(rows, nominal_mm / scale, f"incl_{unit}"),
-        over=f"over_{unit}",
-        incl=f"incl_{unit}",
-        what="the case allowance",
-    )
-    return (
-        row.number(f"allowance_min_{unit}") * scale,
-        row.number(f"allowance_max_{unit}") * scale,
-    )
+    return _case_limits(case, nominal_mm, system, shop_folder())
 
 
 @lru_cache(maxsize=8192)
+def _case_limits(case: str, nominal_mm: float, system: str, shop: str) -> tuple[float, float]:
+    steps, scale = _preferred(f"{system}_case_allowance", system, ("case", case), shop)
+    row = steps.nearest(nominal_mm / scale)
+    return (
+        row.number(f"allowance_min_{steps.unit}") * scale,
+        row.number(f"allowance_max_{steps.unit}") * scale,
+    )
+
+
 def lip_limits(nominal_mm: float, system: str) -> tuple[float, float]:
     """What a new seal's free lip measures under the shaft, as (negative) offsets [mm]."""
-    name, unit, scale = (
-        ("seal_tolerances/inch_lip_interference", "in", MM_PER_INCH)
-        if system == "inch"
-        else ("seal_tolerances/lip_interference", "mm", 1.0)
-    )
-    rows = _preferred(name, lip="main")
-    row = step_row(
-        rows,
-        value=_inside(rows, nominal_mm / scale, f"incl_{unit}", f"over_{unit}"),
-        over=f"over_{unit}",
-        incl=f"incl_{unit}",
-        what="the lip interference",
-    )
-    return -row.number(f"max_{unit}") * scale, -row.number(f"min_{unit}") * scale
+    return _lip_limits(nominal_mm, system, shop_folder())
 
 
-def _inside(rows: list[Row], value: float, incl: str, over: str = "") -> float:
-    """The value, or the table's end where the search looks a little past it."""
-    highest = max(row.maybe(incl) or float("inf") for row in rows)
-    lowest = min(row.maybe(over) or 0.0 for row in rows) if over else 0.0
-    return min(max(value, lowest * 1.0001 if lowest else value), highest)
+@lru_cache(maxsize=8192)
+def _lip_limits(nominal_mm: float, system: str, shop: str) -> tuple[float, float]:
+    name = "inch_lip_interference" if system == "inch" else "lip_interference"
+    steps, scale = _preferred(name, system, ("lip", "main"), shop)
+    row = steps.nearest(nominal_mm / scale)
+    return -row.number(f"max_{steps.unit}") * scale, -row.number(f"min_{steps.unit}") * scale
+
+
+def width_limits(nominal_mm: float, system: str) -> tuple[float, float]:
+    """Limits of the seal's width as offsets [mm]."""
+    return _width_limits(nominal_mm, system, shop_folder())
 
 
 @lru_cache(maxsize=1024)
-def width_limits(nominal_mm: float, system: str) -> tuple[float, float]:
-    """Limits of the seal's width as offsets [mm]."""
-    name, unit, scale = (
-        ("seal_tolerances/inch_width", "in", MM_PER_INCH)
-        if system == "inch"
-        else ("seal_tolerances/width", "mm", 1.0)
+def _width_limits(nominal_mm: float, system: str, shop: str) -> tuple[float, float]:
+    name = "inch_width" if system == "inch" else "width"
+    steps, scale = _preferred(name, system, ("preferred", "true"), shop)
+    row = steps.nearest(nominal_mm / scale)
+    return row.number(f"lower_{steps.unit}") * scale, row.number(f"upper_{steps.unit}") * scale
+
+
+@cache
+def _preferred(name: str, system: str, wanted: tuple[str, str], _shop: str) -> tuple[Steps, float]:
+    """The steps of the preferred edition, and what their unit is in mm."""
+    column, value = wanted
+    rows = (
+        row
+        for row in table(f"seal_tolerances/{name}").rows
+        if row.flag("preferred") and row.text(column) == value
     )
-    row = step_row(
-        _preferred(name),
-        value=nominal_mm / scale,
-        over=f"over_{unit}",
-        incl=f"incl_{unit}",
-        what="the width tolerance",
-    )
-    return row.number(f"lower_{unit}") * scale, row.number(f"upper_{unit}") * scale
+    unit, scale = ("in", MM_PER_INCH) if system == "inch" else ("mm", 1.0)
+    return Steps(tuple(rows), unit=unit), scale
 
 
 def _no_limits(_nominal_mm: float, _system: str) -> tuple[float, float]:
@@ -271,19 +302,19 @@ def _family(case: str, bare_shaft: bool, _shop: str) -> Family:
         places=(
             Place(
                 "shaft",
-                (View(SHAFT, 1.0, shaft_limits, band_rules("seal", "shaft", without=without)),),
+                (View(SHAFT, 1.0, _shaft_anywhere, band_rules("seal", "shaft", without=without)),),
                 "the unworn land of the shaft, beside the track",
                 ("caliper", "micrometer"),
             ),
             Place(
                 "track",
-                (View(SHAFT, 1.0, shaft_limits, band_rules("seal", "track", without=without)),),
+                (View(SHAFT, 1.0, _shaft_anywhere, band_rules("seal", "track", without=without)),),
                 "the worn track",
                 ("caliper", "micrometer"),
             ),
             Place(
                 "bore",
-                (View(BORE, 1.0, bore_limits, band_rules("seal", "bore")),),
+                (View(BORE, 1.0, _bore_anywhere, band_rules("seal", "bore")),),
                 "the housing bore, in two directions",
                 ("caliper", "bore-gauge"),
             ),

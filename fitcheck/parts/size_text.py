@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.quantities import Quantity, length, plain
+from fitcheck.units import MM_PER_INCH
 
-MM_PER_INCH = 25.4
 METRIC, INCH = "metric", "inch"
 
 # A message shows this much of what was written.

@@ -39,6 +39,7 @@ def card_text(card: Answer) -> str:
     lines = [_title(card), ""]
     lines += _verdicts(card)
     lines += _parts(card)
+    lines += _shelf(card)
     for position in card["positions"]:
         lines += _position(position)
     lines += _inspect(card)
@@ -95,6 +96,15 @@ def _parts(card: Answer) -> list[str]:
             )
         )
     return lines
+
+
+def _shelf(card: Answer) -> list[str]:
+    """What is on the shelf and on no line of the parts; cards kept earlier don't say."""
+    entries = card.get("shelf", ())
+    if not entries:
+        return []
+    lines = [heading("On the shelf, but on no line above")]
+    return [*lines, *bullets(f"{e['entry']} ({e['kind']}): {e['note']}" for e in entries)]
 
 
 def _position(position: Answer) -> list[str]:

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from fitcheck.report.text import bullets, cautions_text, heading, verdict_text
+from fitcheck.units import MM_PER_INCH
 
-_MM_PER_INCH = 25.4
 _N_PER_LBF = 4.4482216152605
 _NM_PER_LBF_FT = 1.3558179483314004
 
@@ -77,12 +77,12 @@ def _value(key: str, value: float, inches: bool) -> str:
 
 def _inches(key: str, value: float) -> str:
     if key.endswith("_mm"):
-        return f"{value / _MM_PER_INCH:.5f} in"
+        return f"{value / MM_PER_INCH:.5f} in"
     if key.endswith("_n"):
         return f"{value / _N_PER_LBF:.0f} lbf"
     if key.endswith("_nm"):
         return f"{value / _NM_PER_LBF_FT:.0f} lbf.ft"
-    return f"{value * _MM_PER_INCH**2 / _N_PER_LBF:.0f} psi"
+    return f"{value * MM_PER_INCH**2 / _N_PER_LBF:.0f} psi"
 
 
 def _fahrenheit(way: Mapping[str, Any]) -> str:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from fitcheck.quantities import plain
 from fitcheck.report.text import Answer, bullets, cautions_text, heading, paragraph, verdict_text
+from fitcheck.units import MM_PER_INCH
 
-MM_PER_INCH = 25.4
 _INDENT = "     "
 
 

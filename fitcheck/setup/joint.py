@@ -25,7 +25,7 @@ from fitcheck.setup.press_effects import (
     outside_growth_mm,
     slip_torque_nm,
 )
-from fitcheck.tables import table
+from fitcheck.tables import named_row
 
 # A brittle material stands about three times its tensile strength in compression.
 _COMPRESSION = 3.0
@@ -33,8 +33,7 @@ _COMPRESSION = 3.0
 
 def limit(name: str) -> float:
     """A named limit of the table ``press/limits``."""
-    rows = table("press/limits").rows
-    return next(row.number("value") for row in rows if row.text("name") == name)
+    return named_row("press/limits", name).number("value")
 
 
 @dataclass(frozen=True, slots=True)

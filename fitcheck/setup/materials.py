@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from fitcheck.errors import InputError
-from fitcheck.tables import Row, table
+from fitcheck.tables import Row, shop_folder, table
 
 TABLE = "materials/materials"
 
@@ -43,7 +43,6 @@ def material_names() -> tuple[str, ...]:
     return tuple(row.text("name") for row in table(TABLE).rows)
 
 
-@lru_cache(maxsize=64)
 def material(name: str) -> Material:
     """A listed material by its name or another spelling of it.
 
@@ -66,6 +65,11 @@ def material(name: str) -> Material:
     >>> material("Cast iron").name, material("steel").e_mpa
     ('grey-iron', 200000.0)
     """
+    return _material(name, shop_folder())
+
+
+@lru_cache(maxsize=64)
+def _material(name: str, _shop: str) -> Material:
     wanted = _folded(name)
     for row in table(TABLE).rows:
         spellings = (row.text("name"), *row.text("aliases").split(";"))

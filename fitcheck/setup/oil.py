@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from fitcheck.errors import InputError
-from fitcheck.tables import Row, step_row, table
+from fitcheck.tables import Row, named_row, step_row, table
 
 _ZERO_C_IN_K = 273.15
 _MM3_PER_L = 1_000_000.0
@@ -299,17 +299,10 @@ def oil_row(name: str) -> Row:
 
     Raises
     ------
-    InputError
+    DataError
         There is no such value.
     """
-    for row in table("oil/limits").rows:
-        if row.text("name") == name:
-            return row
-    raise InputError(
-        value=name,
-        rule="there is no such value of oil in a hub",
-        todo="`fitcheck tables show oil/limits` lists them",
-    )
+    return named_row("oil/limits", name)
 
 
 def _positive(value: float, unit: str, what: str) -> None:

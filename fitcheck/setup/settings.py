@@ -6,15 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fitcheck.errors import InputError, NotKnownError
-from fitcheck.tables import Row, table
-from fitcheck.units import UNITS
+from fitcheck.tables import Row, named_row, table
+from fitcheck.units import MM_PER_INCH, UNITS
 
 METHODS = ("end-play", "free-gap", "lead", "solder", "drag")
 POSITIONS = ("cap", "retainer", "behind-cup", "spacer")
 CONDITIONS = ("new", "used")
 MOUNTINGS = ("face-to-face", "back-to-back")
-
-_MM_PER_INCH = 25.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +205,7 @@ def shim_method(name: str) -> Method:
     return Method(
         name=name,
         measured=row.text("measured"),
-        subtract_mm=inches * _MM_PER_INCH if inches is not None else mm or 0.0,
+        subtract_mm=inches * MM_PER_INCH if inches is not None else mm or 0.0,
         positions=tuple(row.text("positions").split(";")),
         instrument=row.text("instrument"),
         bare_tool=row.text("bare_tool"),
@@ -254,22 +252,20 @@ def setting_limit(name: str) -> Limit:
 
     Raises
     ------
-    NotKnownError
-        There is no such limit.
+    DataError
+        There is no such limit, or it has neither a value nor both ends of a range.
     """
-    for row in table("settings/limits").rows:
-        if row.text("name") == name:
-            value = row.maybe("value") or 0.0
-            return Limit(
-                value=value,
-                low=row.maybe("low") or value,
-                high=row.maybe("high") or value,
-                source=row.cite(),
-            )
-    raise NotKnownError(
-        value=name,
-        rule="there is no such limit of setting",
-        todo="`fitcheck tables show settings/limits` lists them",
+    row = named_row("settings/limits", name)
+    value, low, high = (row.maybe(column) for column in ("value", "low", "high"))
+    if value is None:
+        # A range alone has no single value; its ends must then be there.
+        value = 0.0
+        low, high = row.number("low"), row.number("high")
+    return Limit(
+        value=value,
+        low=value if low is None else low,
+        high=value if high is None else high,
+        source=row.cite(),
     )
 
 

@@ -10,7 +10,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fitcheck.assess.counterface import (
-    VERDICTS,
     WAYS,
     Counterface,
     Grade,
@@ -32,6 +31,7 @@ from fitcheck.assess.ways import replace as replace_part
 from fitcheck.errors import DataError
 from fitcheck.limits import class_limits
 from fitcheck.parts.size_text import parse_size
+from fitcheck.verdicts import VERDICTS
 
 SEAL = parse_size("35 x 52 x 7")
 SURE = Counterface(depth_mm=0.05, land_mm=34.98, land_error_mm=0.003, seal=SEAL)
@@ -407,6 +407,35 @@ def test_an_inch_seal_is_finished_to_the_inch_limits() -> None:
     way = judged("thick-sleeve", seal=parse_size("1.375 x 2.125 x 0.313 in"), land_mm=34.92)
     assert way.dimensions_mm["finish_min"] == pytest.approx(34.925 - 0.003 * 25.4, abs=1e-4)
     assert way.dimensions_mm["finish_max"] == pytest.approx(34.925 + 0.003 * 25.4, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("seal", "land", "limits_in"),
+    [("4 x 5 x 0.5 in", 101.58, 0.003), ("4.5 x 5.5 x 0.5 in", 114.28, 0.004)],
+)
+def test_the_finish_goes_by_the_step_of_its_size(seal: str, land: float, limits_in: float) -> None:
+    found = parse_size(seal)
+    way = judged("thick-sleeve", seal=found, land_mm=land)
+    upper = found.shaft_mm + limits_in * 25.4
+    assert way.dimensions_mm["finish_max"] == pytest.approx(upper, abs=1e-4)
+    assert any("RMA OS-4" in source for source in way.sources)
+
+
+def test_the_metric_finish_cites_class_and_standard() -> None:
+    sources = judged("thick-sleeve").sources
+    assert any("seat classes for shaft and bore" in source for source in sources)
+    assert any("ISO 286" in source for source in sources)
+
+
+def test_past_the_seal_standard_nothing_is_made_up() -> None:
+    large = parse_size("520 x 560 x 20")
+    ring = judged("thick-sleeve", seal=large, land_mm=519.9)
+    assert ring.verdict == "check"
+    assert "finish_min" not in ring.dimensions_mm
+    assert "over 3 up to and including 500 mm" in "; ".join(ring.reasons)
+    thin = judged("thin-sleeve", seal=large, land_mm=None)
+    assert thin.verdict == "check"
+    assert "over 3 up to and including 500 mm" in "; ".join(thin.reasons)
 
 
 def test_a_deeper_groove_takes_a_thicker_wall() -> None:

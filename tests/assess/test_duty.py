@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -151,6 +152,43 @@ def test_runout_and_coaxiality_refuse_what_they_do_not_cover() -> None:
     for shaft_mm in (19.9, 200.1):
         with pytest.raises(OffTableError, match="20 to 200 mm"):
             coaxiality_limit_mm(shaft_mm=shaft_mm)
+
+
+def test_runout_of_an_inch_shaft_goes_by_the_inch_steps() -> None:
+    def inch(speed_rpm: float, material: str = "NBR") -> float:
+        limit = runout_limit_mm(material=material, speed_rpm=speed_rpm, system="inch")
+        assert "RMA" in limit.source
+        return limit.value
+
+    assert inch(0) == inch(800) == pytest.approx(0.010 * 25.4)
+    assert inch(801) == pytest.approx(0.009 * 25.4)
+    assert inch(3600, "VMQ") == pytest.approx(0.003 * 25.4)
+    with pytest.raises(OffTableError, match="up to and including 3600 rpm"):
+        inch(3601)
+    with pytest.raises(NotKnownError, match="NBR, HNBR, ACM, FKM, VMQ"):
+        inch(1000, "PTFE")
+    metric = lip_duty(shaft_mm=38.1, speed=rpm(1000)).runout_mm
+    inches = lip_duty(shaft_mm=38.1, speed=rpm(1000), system="inch").runout_mm
+    assert (metric["NBR"], inches["NBR"]) == (0.28, 0.229)
+
+
+def test_heat_friction_and_runout_rest_on_the_tables(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = lip_rise_k(surface_mps=4), runout_limit_mm(material="FKM", speed_rpm=1000).value
+    assert before == ((10, 24), pytest.approx(0.196))
+    folder = tmp_path / "lip"
+    folder.mkdir()
+    header = "name,low,high,unit,source,evidence,note"
+    (folder / "duty.csv").write_text(
+        f"{header}\n"
+        "lip_rise_k_per_root_mps,6,10,K/(m/s)^0.5,no-source,memory,\n"
+        "runout_share_fkm,0.5,0.5,fraction,din3760-runout,memory,\n",
+        encoding="utf-8",
+    )
+    monkeypatch.setenv("FITCHECK_TABLES", str(tmp_path))
+    assert lip_rise_k(surface_mps=4) == (12, 20)
+    assert runout_limit_mm(material="FKM", speed_rpm=1000).value == pytest.approx(0.14)
 
 
 # --- fluids -------------------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""The seal's seats: bore, case press, counterface, pocket and chamfers."""
+"""The seal's seats: bore, counterface, pocket and chamfers."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 from fitcheck.assess.seal_seat import (
     Check,
     bore_chamfer,
-    case_press,
     counterface,
     pocket,
     seal_bore,
@@ -102,8 +101,6 @@ def test_unknown_words_are_refused() -> None:
         seal_bore(bore_mm=52, system="imperial", measured=reading)
     with pytest.raises(InputError, match="Use metal or rubber or unknown"):
         seal_bore(bore_mm=52, system="metric", measured=reading, case="felt")
-    with pytest.raises(InputError, match="Use metal or rubber"):
-        case_press(bore_mm=52, system="metric", measured=reading, case="unknown")
     with pytest.raises(InputError, match="no such seat"):
         seat_limits(seat="pocket", size_mm=52, system="metric")
     with pytest.raises(InputError, match="the diameter must be a number larger than zero"):
@@ -156,8 +153,7 @@ def test_bore_beyond_the_table_of_cases_is_still_judged() -> None:
     found = seal_bore(bore_mm=25 * INCH, system="inch", measured=taken("25in"))
     assert found.verdict == "go"
     assert "not listed at this size" in found.reason
-    with pytest.raises(OffTableError, match="the metal case of inch seals"):
-        case_press(bore_mm=25 * INCH, system="inch", measured=taken("25in"), case="metal")
+    assert found.press_um is None
 
 
 def test_out_of_round_bore_is_never_go() -> None:
@@ -167,28 +163,19 @@ def test_out_of_round_bore_is_never_go() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "case", "verdict", "press"),
+    ("text", "case", "press", "words"),
     [
-        ("52.02", "metal", "go", (70, 210)),
-        ("52.10", "metal", "check", (-10, 130)),
-        ("52.30", "metal", "no-go", (-210, -70)),
-        ("52.10", "rubber", "check", (100, 250)),
-        ("51.95", "metal", "check", (140, 280)),
+        ("52.02", "metal", (70, 210), "sits 70 to 210 um tight"),
+        ("52.10", "metal", (-10, 130), "sits from 10 um loose to 130 um tight"),
+        ("52.30", "metal", (-210, -70), "sits 70 to 210 um loose"),
+        ("52.10", "rubber", (100, 250), "sits 100 to 250 um tight"),
+        ("51.95", "metal", (140, 280), "sits 140 to 280 um tight"),
     ],
 )
-def test_case_press(text: str, case: str, verdict: str, press: tuple[float, float]) -> None:
-    found = case_press(bore_mm=52, system="metric", measured=taken(text), case=case)
-    assert found.verdict == verdict
+def test_press_of_a_new_case(text: str, case: str, press: tuple[float, float], words: str) -> None:
+    found = seal_bore(bore_mm=52, system="metric", measured=taken(text), case=case)
     assert found.press_um == pytest.approx(press)
-    assert bool(found.advice or found.read_again) == (verdict != "go")
-
-
-def test_case_press_names_what_the_standards_leave() -> None:
-    # Metal: least 90 - 46, greatest 230 - 0.
-    found = case_press(bore_mm=52, system="metric", measured=taken("52.02"), case="metal")
-    assert "the standards leave 44 to 230 um" in found.reason
-    loose = case_press(bore_mm=52, system="metric", measured=taken("52.10"), case="metal")
-    assert "from 10 um loose to 130 um tight" in loose.reason
+    assert words in found.reason
 
 
 @pytest.mark.parametrize(
@@ -249,6 +236,21 @@ def test_pocket_out_of_square_and_inch() -> None:
     assert "the readings differ by 0.30 mm" in found.reason
     assert "no inch rule is listed" in found.reason
     assert found.read_again
+
+
+def test_a_shallow_pocket_names_the_listed_widths_that_fit() -> None:
+    shallow = taken("7.5", tool="depth-gauge")
+    found = pocket(width_mm=10, system="metric", measured=shallow, widths_mm=(6, 7, 10))
+    assert "choose a narrower seal (listed: 7, 6 mm)" in found.advice
+    bare = pocket(width_mm=10, system="metric", measured=shallow, widths_mm=(10,))
+    assert "choose a narrower seal, or" in bare.advice
+
+
+def test_a_shallow_pocket_read_coarsely_has_no_depth_to_name_widths_by() -> None:
+    found = pocket(
+        width_mm=10, system="metric", measured=taken("0.5", tool="tape"), widths_mm=(7, 10)
+    )
+    assert (found.verdict, "listed" in found.advice) == ("no-go", False)
 
 
 def test_widths_that_fit() -> None:
@@ -349,7 +351,7 @@ def test_a_bore_worn_further_never_holds_a_case_better(
 ) -> None:
     def found(deviation: float) -> Check:
         reading = reading_of(place="x", value_mm=52.03 + deviation, instrument_name="bore-gauge")
-        return case_press(bore_mm=52, system=system, measured=reading, case=case)
+        return seal_bore(bore_mm=52, system=system, measured=reading, case=case)
 
     assert RANK[found(grow + more).verdict] >= RANK[found(grow).verdict]
     if found(grow).verdict == "go":
@@ -390,3 +392,32 @@ def test_answer_prints_the_check() -> None:
     assert answer["measured_um"] == 20
     assert answer["verdict"] == "go"
     assert bore_chamfer(width_mm=7, measured_length=taken("0.85")).as_json()["press_um"] is None
+
+
+@pytest.mark.parametrize("seat", ["shaft", "bore"])
+def test_every_inch_edge_belongs_to_the_step_that_ends_there(seat: str) -> None:
+    for row in table("seal_tolerances/inch_seat_limits").rows:
+        incl = row.maybe("incl_in")
+        if row.text("seat") != seat or incl is None:
+            continue
+        for size_mm in (incl * INCH, round(incl * INCH, 5)):
+            found = seat_limits(seat=seat, size_mm=size_mm, system="inch")
+            assert found.lower_um == pytest.approx(row.number("lower_in") * 25400), incl
+            assert found.upper_um == pytest.approx(row.number("upper_in") * 25400), incl
+
+
+def test_the_press_at_every_inch_edge_is_that_of_its_step() -> None:
+    for row in table("seal_tolerances/inch_case_allowance").rows:
+        incl = row.number("incl_in")
+        if not row.flag("preferred"):
+            continue
+        bore_mm = round(incl * INCH, 5)
+        found = seal_bore(
+            bore_mm=bore_mm,
+            system="inch",
+            measured=taken(f"{incl}in"),
+            case=row.text("case"),
+        )
+        assert found.press_um is not None
+        least, greatest = (row.number(f"allowance_{end}_in") * 25400 for end in ("min", "max"))
+        assert found.press_um == pytest.approx((least, greatest), abs=0.02), incl

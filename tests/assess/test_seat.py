@@ -6,9 +6,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitcheck.assess.seat import Seat, housing_seat, journal_seat, ring_load
-from fitcheck.assess.within import judge
+from fitcheck.assess.seat import (
+    Seat,
+    bearing_bore_limits_mm,
+    bearing_od_limits_mm,
+    housing_seat,
+    journal_seat,
+    ring_load,
+)
+from fitcheck.assess.seat_practice import wanted_limits
 from fitcheck.errors import InputError, OffTableError
+from fitcheck.judging import judge
+from fitcheck.parts.bearing import dimension_limits, tolerance_rows
 from fitcheck.readings import Reading, read, reading_of
 from fitcheck.tables import Row, table
 
@@ -329,3 +338,29 @@ def test_every_listed_bearing_has_its_seats(turning: str) -> None:
         for seat in (journal_, housing_):
             assert seat.source, name
             assert -200 < -seat.loose_um <= seat.tight_um < 250, name
+
+
+@pytest.mark.parametrize("dimension", ["bore", "od"])
+def test_every_inch_edge_is_the_same_to_the_seat_and_to_the_search(dimension: str) -> None:
+    limits_of = {"bore": bearing_bore_limits_mm, "od": bearing_od_limits_mm}[dimension]
+    for row in tolerance_rows(dimension, "inch"):
+        size_mm = round(row.number("incl_in") * 25.4, 5)
+        found = limits_of(**{f"{dimension}_mm": size_mm}, system="inch")
+        assert found.upper_um == pytest.approx(row.number("upper_in") * 25400)
+        assert found.lower_um == pytest.approx(row.number("lower_in") * 25400)
+        searched = dimension_limits(dimension, size_mm, "inch")
+        assert (found.lower_um, found.upper_um) == pytest.approx([v * 1000 for v in searched])
+
+
+def test_inch_practice_at_every_edge_is_that_of_its_step() -> None:
+    for row in table("fit_practice/inch").rows:
+        incl = row.maybe("incl_in")
+        if incl is None or not row.flag("default"):
+            continue
+        ring, load = row.text("ring"), row.text("load")
+        turning = next(t for t in ("hub", "shaft") if ring_load(ring=ring, turning=t) == load)
+        found = wanted_limits(
+            ring=ring, turning=turning, size_mm=round(incl * 25.4, 5), system="inch"
+        )
+        assert found.upper_um == pytest.approx(row.number("seat_upper_in") * 25400)
+        assert found.lower_um == pytest.approx(row.number("seat_lower_in") * 25400)

@@ -134,7 +134,7 @@ def test_measured_parts_as_json() -> None:
             "deviation_um": 12,
             "uncertainty_um": 10,
             "instrument": "bore-gauge",
-            "verdict": "check",
+            "verdict": "go",
         },
         "shaft": {
             "measured_mm": 29.9,

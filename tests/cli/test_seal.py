@@ -147,7 +147,6 @@ def test_no_go_is_an_answer(run: Run) -> None:
         ((*FINE, "--pressure", "2kg"), "2kg"),
         ((*FINE, "--groove-depth", "x"), "x"),
         ((*FINE, "--track", "28"), "no lip wears a groove"),
-        (("--shaft", "1.375", "--track", "34.7", "--bore", "52"), "1.375in or as 1.375mm"),
     ],
 )
 def test_wrong_use_is_one_line_and_status_two(

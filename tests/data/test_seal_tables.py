@@ -743,3 +743,20 @@ def test_instruments_are_complete_and_coherent() -> None:
         assert uncertainty == pytest.approx(float(row["good_to_mm"]) / 2)
         assert 2.8 <= float(row["roundness_limit_mm"]) / uncertainty <= 4
         assert float(row["resolution_mm"]) <= float(row["good_to_mm"])
+
+
+def test_what_is_from_memory_is_not_marked_as_read() -> None:
+    for path in sorted(DATA.glob("*/datapackage.json")):
+        package = json.loads(path.read_text(encoding="utf-8"))
+        titles = {source["key"]: source["title"] for source in package["sources"]}
+        for resource in package["resources"]:
+            with (path.parent / resource["path"]).open(encoding="utf-8", newline="") as handle:
+                for row in csv.DictReader(handle):
+                    if "memory" in titles.get(row.get("source", ""), ""):
+                        assert row["evidence"] == "memory", (resource["path"], row)
+
+
+def test_no_uncertainty_of_an_instrument_is_marked_as_read() -> None:
+    assert {r["evidence"] for r in rows("instruments/instruments")} == {"memory"}
+    dins = [r for r in rows("seal_tolerances/width") if r["edition"] == "DIN 3760"]
+    assert [r["evidence"] for r in dins] == ["memory", "memory"]

@@ -91,6 +91,8 @@ def run(command: str, bench: Path) -> subprocess.CompletedProcess[str]:
         "PATH": f"{bench / '.venv' / 'bin'}{os.pathsep}{os.environ['PATH']}",
         "PYTHONPATH": str(ROOT),
         "COLUMNS": "80",
+        # The shop's store of the bench, never that of whoever runs the tests.
+        "XDG_DATA_HOME": str(bench / "shop"),
     }
     return subprocess.run(
         ["bash", "-o", "pipefail", "-c", command],

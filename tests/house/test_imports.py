@@ -15,6 +15,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 # A module may import from those before it and from its own, never from those after it.
 ORDER = [
     "errors",
+    "verdicts",
     "units",
     "numerals",
     "quantities",
@@ -22,6 +23,7 @@ ORDER = [
     "readings",
     "limits_tables",
     "limits",
+    "judging",
     "limits_verdict",
     "accounts",
     "marks",
@@ -40,7 +42,16 @@ ORDER = [
     "cli",
     "web",
 ]
-JUDGES = {"accounts", "likelihood", "identify", "advice", "assess", "setup"}
+JUDGES = {
+    "judging",
+    "limits_verdict",
+    "accounts",
+    "likelihood",
+    "identify",
+    "advice",
+    "assess",
+    "setup",
+}
 FILE_MODULES = {"os", "io", "pathlib", "csv", "json", "tomllib", "sqlite3", "shutil", "tempfile"}
 FILE_CALLS = {"open", "read_text", "write_text", "read_bytes", "write_bytes"}
 

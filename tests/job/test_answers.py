@@ -17,17 +17,18 @@ from fitcheck.job.answers import (
     checked_top,
     identification_answer,
     mark_evidence,
+    place_reasons,
     question,
     reading_answer,
     readings_from,
     restated_places,
-    worst,
 )
 from fitcheck.job.sources import bearing_sources, reading_sources, seal_sources
 from fitcheck.parts.bearing import bearing_family, bearing_sizes
 from fitcheck.parts.family import Size
 from fitcheck.parts.seal import seal_family, seal_sizes
 from fitcheck.readings import Reading
+from fitcheck.verdicts import worst
 
 VERDICTS = ("go", "check", "no-go")
 
@@ -219,3 +220,49 @@ def test_instruments_and_shares_have_their_source() -> None:
         "shares of wear and mistakes",
     ]
     assert "memory" in found[-1]
+
+
+# --- what wear explains --------------------------------------------------------------------------
+
+
+def reasons_of(label: str, **texts: str) -> str:
+    """What the readings say about one size."""
+    family, readings = seal_family(bare_shaft=True), seal_readings(**texts)
+    if "/" in label or label.isdigit():
+        family = bearing_family()
+    found = identify(family, readings)
+    candidate = next(c for c in found.candidates if c.size.label == label)
+    return "\n".join(place_reasons(family, candidate, readings))
+
+
+@pytest.mark.parametrize(
+    ("label", "texts", "wears"),
+    [
+        ("35 x 52 x 7", {"old_od": "52.04@micrometer"}, True),
+        ("35 x 52 x 7", {"shaft": "35.02@micrometer"}, False),
+        ("35 x 52 x 7", {"bore": "51.98@bore-gauge"}, False),
+        ("30206", {"width": "17.05@micrometer"}, True),
+        ("30206", {"width": "17.52@micrometer"}, False),
+        ("30206", {"bore": "29.97@bore-gauge"}, False),
+    ],
+)
+def test_wear_explains_one_direction_only(label: str, texts: dict[str, str], wears: bool) -> None:
+    usual = {
+        "35 x 52 x 7": {"shaft": "34.95@micrometer", "bore": "52.02@bore-gauge", "old_width": "7"},
+        "30206": {"bore": "29.995@bore-gauge", "od": "61.99@micrometer"},
+    }
+    text = reasons_of(label, **(usual[label] | texts))
+    assert ("as wear or use explains" in text) is wears
+    assert ("wear does not do that: read it again" in text) is not wears
+
+
+def test_a_cup_over_its_limit_is_not_worn() -> None:
+    text = reasons_of("30206", bore="30.00@bore-gauge", od="62.03@micrometer", width="17.3")
+    assert "od 62.03 mm: 0.030 mm outside 61.984 to 62.000 mm: wear does not do that" in text
+
+
+def test_a_lip_within_the_range_of_a_new_one_is_new_or_set() -> None:
+    text = reasons_of("45 x 62 x 8", old_lip="43.9", bore="62.02")
+    assert "old-lip 43.9 mm: as new or set; new it reads 43.30 to 44.20 mm" in text
+    text = reasons_of("45 x 62 x 8", old_lip="44.6", bore="62.02")
+    assert "old-lip 44.6 mm: a worn and set lip; new it reads 43.30 to 44.20 mm" in text

@@ -145,14 +145,45 @@ def test_the_sources_are_those_of_the_places_read() -> None:
         (("LM11910", "LM11949"), "LM11949/LM11910"),
         (("02475",), "02475/02420"),
         (("02475/02420",), "02475/02420"),
-        # Leading zeros get lost at the counter; the number is told apart all the same.
-        (("2475",), "02475/02420"),
     ],
 )
 def test_a_mark_names_its_bearing(mark: tuple[str, ...], designation: str) -> None:
     found = ask(mark=mark)
     assert top(found) == designation
     assert found["verdict"] == "go"
+
+
+@pytest.mark.parametrize(
+    ("mark", "designation"),
+    [("2475", "02475/02420"), ("L?670?8", "LM67048/LM67010")],
+)
+def test_a_mark_that_was_not_read_whole_is_confirmed_by_a_dimension(
+    mark: str, designation: str
+) -> None:
+    found = ask(mark=(mark,))
+    assert (top(found), found["verdict"]) == (designation, "check")
+    assert found["next_reading"]["reading"] == "bore"
+    bore = found["candidates"][0]["bore_mm"]
+    assert ask(mark=(mark,), bore=f"{bore}")["verdict"] == "go"
+
+
+def test_a_mark_that_its_bore_contradicts_is_said() -> None:
+    found = ask(mark=("LM11949",), bore="30")
+    assert found["verdict"] == "no-go"
+    assert "LM11949/LM11910" in found["reasons"][1]
+    assert found["next_reading"]["reading"] == "bore"
+
+
+def test_two_metric_bearings_are_no_pair() -> None:
+    found = ask(mark=("30206", "32206"))
+    assert found["verdict"] == "no-go"
+    assert found["partners"]["cups"] == ["30206"]
+
+
+def test_a_cone_width_given_as_the_cup_width_is_recognised() -> None:
+    found = ask(bore="35.01", od="72.0", cup_width="16.95")
+    assert top(found) == "30207"
+    assert "cone-width-given" in {f["finding"] for f in found["findings"]}
 
 
 @pytest.mark.parametrize("mark", ["320/28 X", "320/28X", "320 / 28 X"])

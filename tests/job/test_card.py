@@ -324,3 +324,141 @@ def test_no_sleeve_is_ordered_for_a_seal_that_is_not_decided() -> None:
     card = job_card(parse_sheet(sheet))
     assert card["positions"][0]["pick"] is None
     assert not any(part["order"] for part in card["parts"])
+
+
+# --- the way back together -----------------------------------------------------------------------
+
+
+def steps(found: dict[str, Any]) -> list[str]:
+    """The work of the card in its order."""
+    return [entry["step"] for entry in found["work"]]
+
+
+def place(found: dict[str, Any], words: str) -> int:
+    """Where a step with these words stands; there is one."""
+    (number,) = [n for n, step in enumerate(steps(found)) if words in step]
+    return number
+
+
+def test_work_is_in_the_order_it_is_done() -> None:
+    found = card((DEMO / "winch.toml").read_text(encoding="utf-8"))
+    order = (
+        "bore it out and fit a bush",
+        "press cold with",
+        "counterface, by thin sleeve:",
+        "Press each ring square",
+        "Seat the bearings with the nut",
+        "Grease the lip",
+        "square within 0.25 mm",
+        "A new cotter pin",
+        "Fill cold",
+    )
+    places = [place(found, words) for words in order]
+    assert places == sorted(places)
+
+
+def test_a_thick_sleeve_is_made_before_anything_is_pressed() -> None:
+    found = card(
+        SEAL.format(name="deep", more='old_width = "7"\ntrack = "33.0@micrometer"\npitted = true\n')
+        + '[[press]]\nname = "collar"\nuse = "collar"\ninterface = "60"\nouter = "90"\n'
+        'length = "25"\nfit = "H7/r6"\n'
+    )
+    assert named(found, "deep")["work"][0] == "counterface, by thick sleeve:"
+    assert place(found, "counterface, by thick sleeve:") == 0
+    pressing = next(n for n, entry in enumerate(found["work"]) if entry["for"] == "collar")
+    sleeve = [n for n, s in enumerate(steps(found)) if s in named(found, "deep")["work"]]
+    assert max(sleeve) < pressing
+
+
+def test_a_lip_is_moved_when_the_seal_goes_in() -> None:
+    found = card((DEMO / "trailer.toml").read_text(encoding="utf-8"))
+    moved = place(found, "counterface, by move lip:")
+    assert place(found, "Press each ring square") < moved < place(found, "Grease the lip")
+
+
+def test_like_positions_share_their_fitting_steps() -> None:
+    found = card((DEMO / "drum.toml").read_text(encoding="utf-8"))
+    fitted = found["work"][place(found, "Grease the lip")]
+    assert fitted["for"] == "drive-end seal, free-end seal"
+    assert "The shaft turns: the cones go tight onto the shaft" in " ".join(steps(found))
+    assert any("Vehicle workshop manual" in source for source in found["sources"])
+
+
+def test_nothing_is_fitted_where_nothing_was_answered() -> None:
+    assert card('[[seal]]\nname = "a"\n')["work"] == []
+
+
+def test_what_is_no_step_is_a_caution() -> None:
+    found = card((DEMO / "winch.toml").read_text(encoding="utf-8"))
+    assert not any("Do not heat it" in s or "Keyways" in s for s in steps(found))
+    sleeved = named(found, "drum-side seal")
+    assert "Heat: Do not heat it." in sleeved["cautions"]
+    assert any("A thin sleeve is not heated and not fitted over" in c for c in found["cautions"])
+    # Both rows are still there under the words they are known by.
+    assert sum(c.startswith(("Heat: ", "Keyways, ")) for c in sleeved["cautions"]) == 2
+
+
+def test_the_cautions_of_a_whole_hub_can_be_read() -> None:
+    found = card((DEMO / "winch.toml").read_text(encoding="utf-8"))["cautions"]
+    assert len(found) <= 20
+    for words in ("own manual", "lock and chock", "steel hammer", "orque wrench", "flame"):
+        assert sum(words in caution for caution in found) == 1
+    assert found[0].startswith("The machine's own manual")
+    assert found[1].startswith("Block and chock")
+
+
+# --- readings to take again ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "bore", ['"52.02"', '["52.02", "52.03"]', '"52.045@bore-gauge"', '"2.05in"']
+)
+@pytest.mark.parametrize("width", ['old_width = "7"\n', ""])
+def test_a_coarse_bore_is_asked_for_once(bore: str, width: str) -> None:
+    found = card(f'[[seal]]\nname = "a"\nshaft = "34.95@micrometer"\nbore = {bore}\n{width}')
+    position = found["positions"][0]
+    coarse = any(
+        check["what"] == "seal bore" and check["read_again"]
+        for check in position["answer"]["checks"]
+    )
+    asked = [e for e in found["read_again"] if e["reading"] == "bore"]
+    assert len(asked) == (1 if coarse else len(asked)) <= 1
+    if coarse and "bore-gauge" not in bore:
+        assert asked[0]["instrument"] == "bore-gauge"
+    if any("too coarse" in reason and "bore" in reason for reason in position["reasons"]):
+        assert coarse
+
+
+# --- units ---------------------------------------------------------------------------------------
+
+
+def test_oil_in_inches_with_the_shaft_of_a_metric_seal() -> None:
+    seal = '[[seal]]\nname = "s"\nunit = "mm"\nshaft = "34.95"\nbore = "52.02"\nold_width = "7"\n'
+    found = card('[job]\nunit = "in"\n' + seal + '[oil]\ndiameter = "5"\nlength = "6"\n')
+    oil = named(found, "oil")["answer"]
+    # A cylinder of 127 mm by 152.4 mm, half full.
+    assert oil["cavity_l"] == pytest.approx(1.9305, abs=1e-3)
+    assert oil["volume_l"] == pytest.approx(0.9653, abs=1e-3)
+    assert "35 mm shaft" in " ".join(oil["reasons"])
+
+
+def test_an_inch_sheet_has_its_settings_in_inches_too() -> None:
+    shims = (
+        '[[shims]]\nname = "cap"\nmethod = "free-gap"\nmeasured = "0.024@feeler"\n'
+        'position = "cap"\nuse = "planetary-hub"\ncondition = "new"\nhave = "0.010x4"\n'
+    )
+    found = card('[job]\nunit = "in"\n' + shims)
+    setting = found["settings"][0]["setting"]
+    assert "2 x 0.0100 in (0.254 mm): 0.0200 in (0.508 mm)" in setting
+    assert found["parts"][0]["size"] == "0.0100 in (0.254 mm)"
+    metric = card(shims.replace("0.024", "0.61").replace("0.010x4", "0.254x4"))
+    assert " in (" not in metric["settings"][0]["setting"]
+
+
+def test_a_bushing_in_an_inch_sheet_has_its_bore_in_inches() -> None:
+    found = card(
+        '[job]\nunit = "in"\n[[press]]\nname = "bush"\nuse = "bushing"\ninterface = "2"\n'
+        'outer = "3"\ninner = "1.75"\nlength = "1.5"\ninterference = "0.002"\n'
+    )
+    (bore,) = [e["setting"] for e in found["settings"] if "bore after" in e["setting"]]
+    assert " in (" in bore

@@ -7,7 +7,7 @@ from itertools import pairwise
 import pytest
 
 from fitcheck.errors import FitcheckError, InputError, OffTableError
-from fitcheck.job.closing import ClosingRequest, answer, cotter_pin, prompts
+from fitcheck.job.closing import ClosingRequest, answer, cotter_pin, fitting_steps, prompts
 from fitcheck.tables import table
 
 SIZES = [row.number("size_mm") for row in table("closing/cotter_pins").rows]
@@ -89,3 +89,33 @@ def test_prompts_follow_the_parts_and_cite_their_source() -> None:
     assert [p["part"] for p in found][:1] == ["shims"]
     assert {p["part"] for p in found} == {"shims", "bearing"}
     assert all(p["source"] for p in found)
+
+
+@pytest.mark.parametrize(
+    ("cover", "line"),
+    [
+        ("o-ring", "O-ring for the cover, size by its groove or the old ring"),
+        ("gasket", "gasket for the cover"),
+        ("liquid", "liquid gasket for the cover"),
+    ],
+)
+def test_a_cover_seal_is_named_once(cover: str, line: str) -> None:
+    (part,) = answer(ClosingRequest(cover=cover))["parts"]
+    assert f"{part['what']} {part['size']}" == line
+
+
+@pytest.mark.parametrize("turning", ["hub", "shaft", ""])
+def test_fitting_steps_say_which_ring_is_tight_where_that_is_known(turning: str) -> None:
+    steps = [step for step, _ in fitting_steps("bearing", turning=turning)]
+    assert "on the ring that carries the fit" in steps[0]
+    tight = [step for step in steps if "tight" in step]
+    assert [f"The {turning} turns" in step for step in tight] == ([True] if turning else [])
+
+
+def test_a_seal_is_greased_before_it_is_driven_square() -> None:
+    steps = [step for step, _ in fitting_steps("seal")]
+    assert steps[0].startswith("Grease the lip")
+    assert "0.4 mm smaller" in steps[-2]
+    assert "square within 0.25 mm" in steps[-1]
+    assert all(source for _, source in fitting_steps("seal"))
+    assert fitting_steps("press") == []

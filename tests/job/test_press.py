@@ -163,17 +163,17 @@ def test_speed_by_turns_or_at_the_interface() -> None:
 
 def test_a_bushing_closes_in_on_its_pin() -> None:
     bushing = {
-        "interface": "40",
+        "interface": "40@micrometer",
         "outer": "80",
-        "inner": "34",
+        "inner": "34@bore-gauge",
         "length": "30",
         "interference": "0.03",
         "use": "bushing",
         "heat_cap": "250C",
     }
-    found = ask(bushing, pin="33.95")
+    found = ask(bushing, pin="33.93@micrometer")
     assert 33.96 < found["bore_after_mm"] < 34.0
-    assert found["running_clearance_mm"] == pytest.approx(found["bore_after_mm"] - 33.95)
+    assert found["running_clearance_mm"] == pytest.approx(found["bore_after_mm"] - 33.93)
     assert found["verdict"] == "go"
     tight = ask(bushing, pin="33.99")
     assert tight["verdict"] == "check"

@@ -484,3 +484,38 @@ def test_lead_in_chamfers_are_judged_when_given() -> None:
     short = ask(**seat, shaft_end=("63.5",))
     assert {c["what"]: c["verdict"] for c in short["checks"]}["shaft chamfer"] == "check"
     assert short["verdict"] == "check"
+
+
+def test_a_pocket_too_shallow_for_the_seal_is_named() -> None:
+    found = ask(shaft="35.01", bore="52.01", old_width="7", pocket="5")
+    assert found["verdict"] == "no-go"
+    assert any("leaves its 7 mm width no room" in reason for reason in found["reasons"])
+    assert found["next_reading"]["reading"] == "pocket"
+
+
+def test_a_mark_with_a_lost_digit_is_confirmed_by_the_bore() -> None:
+    found = ask(mark=("40 6? 7",))
+    assert (found["verdict"], found["next_reading"]["reading"]) == ("check", "bore")
+
+
+def test_an_exact_inch_shaft_is_not_taken_for_a_rounded_metric_one() -> None:
+    found = ask(shaft="1.750in", bore="2.5625in")
+    assert "rounded" not in {f["finding"] for f in found["findings"]}
+    assert found["unlisted"] > 0.5
+
+
+def test_a_shallow_pocket_names_the_listed_widths_that_fit() -> None:
+    found = ask(
+        shaft=("35@micrometer",), bore=("52@bore-gauge",), pocket=("9.5",), old_width=("10",)
+    )
+    check = next(c for c in found["checks"] if c["what"] == "pocket")
+    assert (found["candidates"][0]["size"], check["verdict"]) == ("35 x 52 x 10", "no-go")
+    assert "(listed: 8, 7 mm)" in check["advice"]
+
+
+def test_the_run_out_of_an_inch_shaft_goes_by_the_inch_table() -> None:
+    inch = {"shaft": ("1.375in",), "bore": ("2.125in",), "old_width": ("0.313in",)}
+    found = ask(**inch, rpm="1800rpm")
+    assert found["duty"]["runout_mm"]["NBR"] == 0.152
+    metric = ask(shaft=("35",), bore=("52",), old_width=("7",), rpm="1800rpm")
+    assert metric["duty"]["runout_mm"]["NBR"] == 0.224

@@ -260,3 +260,21 @@ def test_the_verdict_is_that_of_the_first_way_that_keeps_the_part(wear: int) -> 
     found = ask(**GOOD, track=f"{34.97 - wear / 100:.2f}@micrometer", seal="35x52x7")
     kept = [w for w in found["ways"] if w["way"] != "replace" and w["verdict"] != "no-go"]
     assert found["verdict"] == (kept[0]["verdict"] if kept else "no-go")
+
+
+def test_no_shaft_is_cut_while_a_polish_waits_for_a_reading() -> None:
+    found = ask(shaft="60", track="59.98")
+    assert found["reasons"] == ["first way: polish (check)"]
+    assert found["read_again"]
+
+
+def test_a_lighter_way_without_another_reading_is_still_named() -> None:
+    found = ask(shaft=["34.98@micrometer"] * 3, track=["34.88@micrometer"] * 3)
+    assert found["ways"][0]["way"] in {"move-lip", "thin-sleeve"}
+    assert not any("thick sleeve" in reason for reason in found["reasons"])
+
+
+def test_a_seal_past_its_standard_is_not_held_against_the_land() -> None:
+    found = ask(shaft="519.9@micrometer", groove_depth="0.05", seal="520 x 560 x 20")
+    assert any("not held against the seal's shaft" in reason for reason in found["reasons"])
+    assert "finish_min" not in ways(found)["thick-sleeve"]["dimensions_mm"]

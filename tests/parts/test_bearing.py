@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from fitcheck.parts.bearing import (
@@ -13,7 +15,9 @@ from fitcheck.parts.bearing import (
     bearing_sizes,
     dimension_limits,
     look_alikes,
+    tolerance_rows,
 )
+from fitcheck.tables import table
 
 BY_LABEL = {size.label: size for size in bearing_sizes()}
 
@@ -63,7 +67,8 @@ def test_width_limits_go_by_the_bore() -> None:
 def test_a_width_may_be_another_ring() -> None:
     places = bearing_family().places
     assert [v.state for v in places["width"].views] == ["", "cup-width-given", "cone-width-given"]
-    assert [v.state for v in places["cup-width"].views] == ["", "width-given"]
+    assert [v.state for v in places["cup-width"].views] == ["", "width-given", "cone-width-given"]
+    assert [v.state for v in places["cone-width"].views] == ["", "width-given", "cup-width-given"]
     assert all(v.state == "" for v in places["thickness"].views)
     assert bearing_family().order_group == ("bore", "od", "width")
 
@@ -76,3 +81,33 @@ def test_look_alikes_say_what_differs() -> None:
     back = [a["other"] for a in look_alikes("32206 B")]
     assert "32206" in back
     assert look_alikes("LM11949/LM11910") == []
+
+
+@pytest.mark.parametrize("dimension", ["bore", "od", "width", "cone_width", "cup_width"])
+def test_every_inch_edge_belongs_to_the_step_that_ends_there(dimension: str) -> None:
+    rows = tolerance_rows(dimension, "inch")
+    assert rows
+    for row in rows:
+        edge = row.number("incl_in") * 25.4
+        for by in (edge, round(edge, 5)):
+            system = "inch" if dimension in ("bore", "od") else f"inch@{by}"
+            found = dimension_limits(dimension, by, system)
+            expected = row.number("lower_in") * 25.4, row.number("upper_in") * 25.4
+            assert found == pytest.approx(expected), edge
+
+
+def test_limits_go_with_the_shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    before = dimension_limits("bore", 30.0, "metric")
+    shipped = table("bearing_tolerances/metric")
+    columns = [c for c in shipped.columns if c not in ("source", "evidence", "note")]
+    lines = [
+        ",".join((row.cells() | {"lower_um": "-99"})[c] for c in columns) for row in shipped.rows
+    ]
+    folder = tmp_path / "bearing_tolerances"
+    folder.mkdir()
+    text = "\n".join([",".join(columns), *lines]) + "\n"
+    (folder / "metric.csv").write_text(text, encoding="utf-8")
+    monkeypatch.setenv("FITCHECK_TABLES", str(tmp_path))
+    assert dimension_limits("bore", 30.0, "metric")[0] == pytest.approx(-0.099)
+    monkeypatch.delenv("FITCHECK_TABLES")
+    assert dimension_limits("bore", 30.0, "metric") == before

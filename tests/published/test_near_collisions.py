@@ -9,11 +9,12 @@ from __future__ import annotations
 import pytest
 
 from fitcheck.advice import NextReading, next_reading
-from fitcheck.identify import CHECK, GO, Identification, identify
+from fitcheck.identify import Identification, identify
 from fitcheck.parts.bearing import bearing_family
 from fitcheck.parts.family import Family
 from fitcheck.parts.seal import seal_family
 from fitcheck.readings import read
+from fitcheck.verdicts import CHECK, GO
 
 SEALS, BEARINGS = seal_family(), bearing_family()
 

@@ -8,13 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitcheck.errors import InputError
+from fitcheck.errors import DataError, InputError
 from fitcheck.setup.joint import (
     Joint,
     check_interference,
     check_shape,
     force_and_torque,
     largest_interference_mm,
+    limit,
     loads,
     refuse_overload,
     state,
@@ -145,3 +146,8 @@ def test_turning_adds_to_the_hoop_stress_of_the_hub() -> None:
 def test_force_and_torque_belong_together() -> None:
     force, torque = force_and_torque(joint(), pressure_mpa=50.0, friction=0.1)
     assert torque == pytest.approx(force * 0.030)
+
+
+def test_a_limit_that_is_not_there_is_a_fault_of_the_table() -> None:
+    with pytest.raises(DataError, match="nothing: the table press/limits has no such limit"):
+        limit("nothing")

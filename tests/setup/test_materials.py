@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from fitcheck.errors import InputError
@@ -33,3 +35,15 @@ def test_an_unknown_material_lists_the_known(text: str) -> None:
 
 def test_a_value_names_its_source() -> None:
     assert "from memory" in material("steel").source
+
+
+def test_a_material_goes_with_the_shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    before = material("steel")
+    (tmp_path / "materials").mkdir()
+    path = tmp_path / "materials" / "materials.csv"
+    path.write_text("name,e_mpa\nsteel,123456\n", encoding="utf-8")
+    monkeypatch.setenv("FITCHECK_TABLES", str(tmp_path))
+    assert material("steel").e_mpa == 123456.0
+    assert "the shop's own table" in material("steel").source
+    monkeypatch.delenv("FITCHECK_TABLES")
+    assert material("steel") == before

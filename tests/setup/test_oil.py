@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitcheck.errors import InputError
+from fitcheck.errors import DataError, InputError
 from fitcheck.setup.oil import (
     cylinder_volume_l,
     fill_at_pressure,
@@ -149,5 +149,5 @@ def test_sizes_of_nothing_are_refused() -> None:
         cylinder_volume_l(diameter_mm=10.0, length_mm=0.0)
     with pytest.raises(InputError, match="colder"):
         pressure(0.5, from_c=-300.0)
-    with pytest.raises(InputError, match="no such value"):
+    with pytest.raises(DataError, match="the table oil/limits has no such limit or value"):
         oil_row("nothing")

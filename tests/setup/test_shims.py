@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import inspect
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitcheck.errors import InputError, NotKnownError
+from fitcheck.errors import DataError, InputError, NotKnownError
 from fitcheck.setup import shims
 from fitcheck.setup.drag import drag_increase_nm, drag_torque_nm, pull_n
 from fitcheck.setup.settings import (
@@ -195,7 +196,7 @@ def test_names_that_are_not_there_are_refused() -> None:
         shim_method("wire")
     with pytest.raises(InputError, match="no such place"):
         shim_position("flange")
-    with pytest.raises(NotKnownError, match="no such limit"):
+    with pytest.raises(DataError, match="no such limit"):
         setting_limit("nothing")
     assert nut_steps("kingpin-cap") == ()
 
@@ -204,3 +205,18 @@ def test_cautions_that_always_hold_come_last() -> None:
     alone, more = setting_cautions(), setting_cautions("solder")
     assert more[-len(alone) :] == alone
     assert len(more) == len(alone) + 1
+
+
+def test_a_zero_of_a_limit_is_no_blank(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "settings").mkdir()
+    path = tmp_path / "settings" / "limits.csv"
+    path.write_text("name,value,low,high\nroom_c,20,0,\nshim_most_mm,,0,4\n", encoding="utf-8")
+    monkeypatch.setenv("FITCHECK_TABLES", str(tmp_path))
+    room = setting_limit("room_c")
+    assert (room.value, room.low, room.high) == (20.0, 0.0, 20.0)
+    most = setting_limit("shim_most_mm")
+    assert (most.low, most.high) == (0.0, 4.0)
+    path.write_text("name,value,low,high\nroom_c,,15,\n", encoding="utf-8")
+    monkeypatch.setenv("FITCHECK_TABLES", f"{tmp_path}/.")
+    with pytest.raises(DataError, match="column high of table settings/limits"):
+        setting_limit("room_c")
