@@ -7,6 +7,7 @@ import re
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from functools import partial
 from typing import Any
@@ -650,3 +651,67 @@ def test_dimensions_have_readers() -> None:
     for dimension, read in readers.items():
         assert read(f"7{BASE_UNIT[dimension]}") == 7.0
     assert q.speed("7rpm").value == q.speed("7m/s").value == 7.0
+
+
+# --- numbers without a unit -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("0.5", 0.5),
+        ("0,5", 0.5),
+        (".5", 0.5),
+        ("+1", 1.0),
+        ("-2", -2.0),
+        ("½", 0.5),
+        ("1/8", 0.125),
+    ],
+)
+def test_a_number_has_the_grammar_of_every_quantity(text: str, value: float) -> None:
+    assert q.number(text) == value
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "a value is needed"),
+        ("half", "starts with a number"),
+        ("nan", "starts with a number"),
+        ("1e-1", "powers of ten are not read"),
+        ("1_0", "_0 stands behind it"),
+        ("0x10", "whole size"),
+        ("50%", "% stands behind it"),
+        ("5mm", "mm stands behind it"),
+        ("5 Mm", "Mm stands behind it"),
+        ("٠٫٥", "only the digits 0 to 9"),
+        ("1.000.000", "not grouped in thousands"),
+        ("1234567890", "at most 9 digits"),
+    ],
+)
+def test_what_is_no_number_is_refused(text: str, words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        q.number(text)
+
+
+@pytest.mark.parametrize("text", ["1,250", "0. 5", "13/8"])
+def test_a_number_that_can_be_read_two_ways_is_a_question(text: str) -> None:
+    with pytest.raises(AmbiguousError):
+        q.number(text)
+
+
+def test_per_cent_and_powers_of_ten_only_where_they_are_asked_for() -> None:
+    assert q.number("50 %", percent=True) == 0.5
+    assert q.number("11.7e-6", power=True) == 11.7e-6
+    assert q.number("-2,5E3", power=True) == -2500.0
+    for text in ("1_0%", "50%%", "1e1%"):
+        with pytest.raises(InputError):
+            q.number(text, percent=True, power=True)
+    for text in ("1e", "1e999", "1 e5", "1/2e3"):
+        with pytest.raises(InputError):
+            q.number(text, power=True)
+
+
+@given(amount=st.decimals(0, 10**6, places=4))
+def test_a_plain_number_reads_back_as_itself(amount: Decimal) -> None:
+    assert q.number(str(amount)) == float(amount)

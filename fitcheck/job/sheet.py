@@ -177,7 +177,7 @@ class OilEntry(Position):
     from_temp: Text = ""
     to_temp: Text = ""
     vented: bool = False
-    shaft: Text = ""
+    shaft: Texts = ()
 
 
 class ClosingEntry(Position):

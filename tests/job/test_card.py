@@ -462,3 +462,25 @@ def test_a_bushing_in_an_inch_sheet_has_its_bore_in_inches() -> None:
     )
     (bore,) = [e["setting"] for e in found["settings"] if "bore after" in e["setting"]]
     assert " in (" in bore
+
+
+def test_readings_of_a_setting_are_averaged_and_take_the_instrument_of_the_sheet() -> None:
+    text = (
+        '[job]\ninstrument = "micrometer"\n'
+        '[[press]]\nname = "bushing"\nuse = "bushing"\ninterface = [60.01, "59.99"]\nouter = 90\n'
+        "inner = 34\npin = 33.95\nlength = 30\ninterference = 0.01\n"
+        "[oil]\ndiameter = [199.995, 200.005]\nlength = 100\nshaft = 60\n"
+    )
+    press, oil = job_card(parse_sheet(text))["positions"]
+    assert press["verdict"] == "go"
+    assert press["answer"]["interference_mm"] == 0.01
+    assert any("interface: 2 readings, 60 mm" in reason for reason in press["reasons"])
+    assert oil["answer"]["cavity_l"] == pytest.approx(3.1416, abs=1e-4)
+
+
+@pytest.mark.parametrize("table", ["[closing]\n", "[closing]\ncotter_through = 35\n"])
+def test_a_closing_that_can_not_be_answered_is_no_go_ahead(table: str) -> None:
+    (closing,) = job_card(parse_sheet(table))["positions"]
+    assert closing["verdict"] == "check"
+    assert closing["answer"] is None
+    assert closing["reasons"][0].startswith("not answered: ")

@@ -79,6 +79,48 @@ def test_an_unknown_cover_names_the_known_ones() -> None:
         answer(ClosingRequest(cover="tape"))
 
 
+def test_a_pin_through_without_its_hole_is_refused() -> None:
+    with pytest.raises(
+        InputError, match="cotter_through 35mm: the size of a cotter pin comes from"
+    ):
+        answer(ClosingRequest(cotter_through="35mm"))
+    with pytest.raises(InputError, match="cotter_pins 2: the size of a cotter pin comes from"):
+        answer(ClosingRequest(cotter_pins=2, lock_plates=1))
+
+
+@pytest.mark.parametrize("request_", [ClosingRequest(), ClosingRequest(cotter_hole=("", " "))])
+def test_a_position_that_names_nothing_is_refused(request_: ClosingRequest) -> None:
+    with pytest.raises(InputError, match="nothing filled in"):
+        answer(request_)
+
+
+@pytest.mark.parametrize(
+    "request_",
+    [
+        ClosingRequest(cotter_hole="5mm", cotter_through="35mm"),
+        ClosingRequest(lock_plates=1),
+        ClosingRequest(thread_locker=4),
+        ClosingRequest(cover="gasket"),
+        ClosingRequest(bushing=True),
+        ClosingRequest(universal_joints=1),
+    ],
+)
+def test_no_verdict_without_a_reason(request_: ClosingRequest) -> None:
+    found = answer(request_)
+    assert found["reasons"]
+    # What was only named is still to be looked at.
+    assert found["verdict"] == ("go" if found["parts"] else "check")
+
+
+def test_a_hole_may_be_read_several_times() -> None:
+    found = answer(ClosingRequest(cotter_hole=("5.02", "5.04"), cotter_through=("34.9", "35.0")))
+    assert found["parts"][0]["size"] == "5 x 45"
+    assert found["verdict"] == "go"
+    oval = answer(ClosingRequest(cotter_hole=("5.0", "5.4"), cotter_through="35"))
+    assert oval["verdict"] == "check"
+    assert any("the readings differ" in reason for reason in oval["reasons"])
+
+
 def test_an_unreadable_hole_is_refused() -> None:
     with pytest.raises(FitcheckError, match="cotter hole"):
         answer(ClosingRequest(cotter_hole="wide"))

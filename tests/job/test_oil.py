@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from fitcheck.errors import InputError
+from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.job.oil import answer
 from fitcheck.job.oil_text import OilRequest
 
@@ -185,3 +185,32 @@ def test_refusals(options: dict[str, Any], words: str) -> None:
 @pytest.mark.parametrize("edge", ["-40C", "150C"])
 def test_the_ends_of_the_temperatures_belong_to_them(edge: str) -> None:
     assert oil(to_temp=edge)["to_c"] == float(edge.removesuffix("C"))
+
+
+def test_lengths_name_their_instrument_and_may_be_read_several_times() -> None:
+    found = oil(diameter=("199@caliper", "201@caliper"), length="100@tape", shaft="60@micrometer")
+    assert found["cavity_l"] == pytest.approx(math.pi, abs=1e-4)
+    assert said(found, "diameter: the readings differ by 2.000 mm")
+    with pytest.raises(InputError, match="--diameter 200 @eyeball: this instrument is not listed"):
+        oil(diameter="200@eyeball", length="100")
+
+
+def test_a_level_is_as_sure_as_it_was_read() -> None:
+    # 53.2 % of the cavity is borderline at 80 mm; a tape is good to 0.8 mm.
+    hub = {"diameter": "60@caliper", "length": "100", "shaft": "80"}
+    assert oil(**hub, level="31.3@caliper")["verdict"] == "go"
+    tape = oil(**hub, level="31.3@tape")
+    assert tape["verdict"] == "check"
+    assert said(tape, "the level was not read closely enough")
+
+
+@pytest.mark.parametrize("fill", ["1e-1", "1_0%", "\u0660.\u0665", "0.5l", "0x1", "inf%"])
+def test_a_fill_has_the_grammar_of_every_number(fill: str) -> None:
+    with pytest.raises(InputError, match="a fill is a number"):
+        oil(fill=fill)
+
+
+def test_a_fill_may_have_a_comma_and_a_grouped_one_is_a_question() -> None:
+    assert oil(fill="0,5")["fill_fraction"] == oil(fill=".5")["fill_fraction"] == 0.5
+    with pytest.raises(AmbiguousError, match="--fill 1,250"):
+        oil(fill="1,250")

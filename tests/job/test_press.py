@@ -23,8 +23,9 @@ CUP = {
 }
 
 
-def ask(base: dict[str, str] | None = None, **changes: str) -> dict[str, Any]:
-    return answer(PressRequest(**{**(base or COLLAR), **changes}))
+def ask(base: dict[str, str] | None = None, **changes: str | tuple[str, ...]) -> dict[str, Any]:
+    options: dict[str, Any] = {**(base or COLLAR), **changes}
+    return answer(PressRequest(**options))
 
 
 def has(lines: list[str], words: str) -> bool:
@@ -341,3 +342,93 @@ def test_past_the_cap_the_safer_way_is_named() -> None:
     ways = {way["way"]: way["verdict"] for way in found["ways"]}
     assert ways == {"press": "go", "heat": "no-go", "cool": "check", "heat-and-cool": "go"}
     assert has(found["reasons"], "instead heat the outer ring to 120 C and cool")
+
+
+def test_a_running_clearance_is_as_sure_as_pin_and_bore() -> None:
+    # Calipers are good to 0.05 mm, a running clearance is a few hundredths.
+    bushing = {**COLLAR, "inner": "34", "interference": "0.01", "use": "bushing"}
+    found = ask(bushing, pin="33.95")
+    assert found["verdict"] == "check"
+    assert has(found["reasons"], "read to 0.071 mm, which does not settle it")
+    finer = ask(bushing, inner="34@bore-gauge", pin="33.95@micrometer")
+    assert finer["running_clearance_mm"] == found["running_clearance_mm"]
+    assert finer["verdict"] == "go"
+
+
+def test_several_readings_of_a_length_are_averaged() -> None:
+    found = ask(interface=("60.00", "60.02"), length=("29.9", "30.1"), inner=("0", "0"))
+    assert found["outer_od_after_mm"] == pytest.approx(ask(interface="60.01")["outer_od_after_mm"])
+    assert found["force_n"] == pytest.approx(ask(interface="60.01")["force_n"])
+    assert has(found["notes"], "interface: 2 readings, 60.01 mm on average")
+    assert found["verdict"] == "check"
+    assert has(found["reasons"], "length: the readings differ by 0.200 mm, more than the caliper")
+
+
+def test_readings_that_differ_by_more_than_the_instrument_are_judged() -> None:
+    found = ask(interface=("60", "60.5"))
+    assert found["verdict"] == "check"
+    assert has(found["reasons"], "interface: the readings differ by 0.500 mm")
+    assert not has(found["notes"], "differ")
+    stray = ask(interface=("60", "60", "60.01", "61"))
+    assert has(stray["notes"], "interface: 61 mm stands apart")
+    assert stray["verdict"] == "go"
+
+
+def test_an_interference_counts_as_sure_as_it_was_read() -> None:
+    found = ask(interference="0.109", heat_cap="500C")
+    assert "interference_uncertainty_mm" not in found
+    near = ask(interference="0.105@micrometer", heat_cap="500C")
+    assert near["interference_uncertainty_mm"] == pytest.approx(0.01)
+    assert near["pressure_mpa"] == pytest.approx(ask(interference="0.105")["pressure_mpa"])
+    assert near["verdict"] == "check"
+    assert has(near["reasons"], "outer ring: the interference may be 0.115 mm")
+    loose = ask(interference="0.008@micrometer")
+    assert loose["verdict"] == "check"
+    assert has(loose["reasons"], "and then nothing holds")
+    assert ask(interference="0.008")["verdict"] == "go"
+    several = ask(interference=("0.018", "0.022"))
+    assert several["interference_mm"] == pytest.approx(0.02)
+    assert several["interference_uncertainty_mm"] == pytest.approx(0.002)
+
+
+def test_a_sleeve_wall_at_its_least_is_as_sure_as_it_was_read() -> None:
+    sleeve = {**COLLAR, "use": "sleeve", "heat_cap": "250C"}
+    # 1.5 mm is the least; two caliper readings are good to 0.035 mm of wall.
+    assert ask(sleeve, outer="62.98")["verdict"] == "check"
+    assert ask(sleeve, outer="62.98@micrometer", interface="60@micrometer")["verdict"] == "no-go"
+
+
+def test_the_instrument_of_a_sheet_holds_where_none_is_named() -> None:
+    bushing = {**COLLAR, "inner": "34", "interference": "0.01", "use": "bushing"}
+    assert ask(bushing, pin="33.95", instrument="micrometer")["verdict"] == "go"
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"friction": "1e-1"}, "powers of ten are not read"),
+        ({"friction": "0.1_2"}, "no number"),
+        ({"friction": "\u0660.\u0661"}, "only the digits 0 to 9"),
+        ({"outer_material": "steel,nu=0.3_1"}, "no number"),
+        ({"outer_material": "steel,nu=inf"}, "no number"),
+        ({"outer_material": "steel,yield=2_0_0"}, "no number"),
+        ({"outer_material": "steel,alpha=1.2e-999"}, "no number"),
+        ({"outer_material": "steel,yield=\u0663\u0660\u0660"}, "only the digits 0 to 9"),
+        ({"interface": ("60", "eye")}, "interface eye"),
+        ({"inner": ("0", "10")}, "larger than zero"),
+        ({"interference": ("0.02", "-0.01")}, "larger than zero"),
+    ],
+    ids=str,
+)
+def test_numbers_have_one_grammar(changes: dict[str, Any], words: str) -> None:
+    with pytest.raises(InputError) as caught:
+        ask(**changes)
+    assert words in str(caught.value)
+
+
+def test_a_material_may_be_written_in_powers_of_ten() -> None:
+    own = "e=2e5,nu=0.3,alpha=11.7e-6"
+    plain = "e=200000,nu=0.3,alpha=0.0000117"
+    assert (
+        ask(outer_material=own)["heat_outer_by_k"] == ask(outer_material=plain)["heat_outer_by_k"]
+    )

@@ -266,3 +266,26 @@ def test_the_blank_sheet_is_read_with_every_key_in_use() -> None:
         "OilEntry",
         "ClosingEntry",
     }
+
+
+@pytest.mark.parametrize(
+    ("head", "keys"),
+    [
+        ("[[seal]]", "groove_depth groove_width lip_at room"),
+        ("[[press]]", "interface outer inner length interference outer_rz inner_rz pin"),
+        ("[[shims]]", "measured pack_measured pull radius diameter base_drag span"),
+        ("[oil]", "diameter length level shaft"),
+        ("[closing]", "cotter_hole cotter_through"),
+    ],
+)
+def test_what_is_measured_takes_one_reading_or_several(head: str, keys: str) -> None:
+    lines = [f'{key} = ["1.0", 2, "3@tape"]' for key in keys.split()]
+    sheet = parse_sheet("\n".join([head, 'name = "it"', *lines]))
+    (position,) = sheet.positions()
+    for key in keys.split():
+        assert getattr(position, key) == ("1.0", "2", "3@tape")
+
+
+def test_what_is_not_measured_takes_one_value() -> None:
+    assert "text or a number is wanted" in refusal('[[press]]\nname = "it"\nfit = ["H7/s6"]\n')
+    assert "text or a number is wanted" in refusal('[oil]\nfill = [0.5, "0.6"]\n')

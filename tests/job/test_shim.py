@@ -555,3 +555,36 @@ def test_inch_shims_and_lone_ones() -> None:
     assert not read_shims(["0.80"], unit="mm", place="--fitted").counted
     assert read_shims(["0.80x1"], unit="mm", place="--fitted").counted
     assert read_shims(["0.80,0.1"], unit="mm", place="--fitted").count == 2
+
+
+def test_a_radius_names_its_instrument_and_may_be_read_several_times() -> None:
+    assert drag(radius="200mm@tape")["torque_nm"] == 20.0
+    found = drag(radius=("199mm", "201mm"))
+    assert found["torque_nm"] == pytest.approx(20.0)
+    assert any(r.startswith("radius: the readings differ by 2.000 mm") for r in found["reasons"])
+    assert drag(radius="", diameter=("399mm@tape", "401mm@tape"))["torque_nm"] == pytest.approx(20)
+    with pytest.raises(InputError, match="not listed"):
+        drag(radius="200mm@eyeball")
+    with pytest.raises(AmbiguousError):
+        drag(radius=("200mm", "301mm"))
+
+
+def test_several_base_drags_are_averaged() -> None:
+    assert drag(base_drag=("1N.m", "3N.m"))["base_drag_nm"] == 2.0
+    assert drag(base_drag=("2N.m", "10N"))["base_drag_nm"] == 2.0
+
+
+def test_a_pack_and_a_span_are_readings_too() -> None:
+    found = play("0.075", pack_measured=("0.81@micrometer", "0.83@micrometer"))
+    assert found["fitted_mm"] == 0.82
+    assert any("pack-measured: 2 readings, 0.82 mm" in reason for reason in found["reasons"])
+    heat = {"housing": "light-alloy", "service_temp": "80C"}
+    one, two = (play("0.075", span=span, **heat) for span in ("100mm@tape", ("99.5mm", "100.5mm")))
+    assert one["end_play_growth_mm"] == two["end_play_growth_mm"]
+
+
+def test_a_shim_thickness_may_name_its_instrument() -> None:
+    pack = read_shims(["0.10=0.102@micrometer x4"], unit="mm", place="--fitted")
+    assert pack.shims[0].thickness_mm == 0.102
+    with pytest.raises(InputError, match="not listed"):
+        read_shims(["0.10@eyeball"], unit="mm", place="--fitted")
