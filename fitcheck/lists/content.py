@@ -1,0 +1,141 @@
+"""What the cells of a column look like: a header only suggests, the content decides."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from fitcheck.lists.attributes import ATTRIBUTES, read_attribute
+from fitcheck.lists.dimensions import read_dimension
+from fitcheck.lists.numbers import (
+    MARKS,
+    POINT,
+    read_count,
+    read_currency,
+    read_lead,
+    read_number,
+)
+from fitcheck.lists.scan import plain_text, size_spot
+from fitcheck.lists.sizes import seal_shape, understand_size
+from fitcheck.lists.words import is_blank, unit_of
+
+_SAMPLE = 400
+
+
+def filled(texts: Sequence[str]) -> list[str]:
+    """The cells of a column that hold something, as many as are looked at."""
+    return [text for text in texts if text.strip() and not is_blank(text)][:_SAMPLE]
+
+
+def share(texts: Sequence[str], holds: Callable[[str], object]) -> float:
+    """The share of cells for which something holds; nothing where there are no cells."""
+    return sum(bool(holds(text)) for text in texts) / len(texts) if texts else 0.0
+
+
+def is_size(text: str) -> bool:
+    """Whether a cell is a size and nothing else."""
+    spot = size_spot(plain_text(text))
+    return spot is not None and spot.alone and not spot.doubt and _possible(text)
+
+
+def has_size(text: str) -> bool:
+    """Whether a text holds a size that a seal can have."""
+    return size_spot(plain_text(text)) is not None and _possible(text)
+
+
+def _possible(text: str) -> bool:
+    spot = size_spot(plain_text(text))
+    if spot is None:
+        return False
+    kinds = ("seal", "bearing")
+    return any(
+        not understand_size(spot.written, unit="mm", known=False, kind=kind).refused
+        for kind in kinds
+    )
+
+
+def _is_number(text: str) -> bool:
+    found = read_number(text, POINT)
+    return found.text is not None
+
+
+def _is_code(text: str) -> bool:
+    body = text.lstrip("".join(MARKS)).strip()
+    return 0 < len(body) <= 40 and any(c.isdigit() for c in body) and body.count(" ") < 3
+
+
+def _is_text(text: str) -> bool:
+    return sum(c.isalpha() for c in text) >= 3
+
+
+_LEAST = 0.6
+_AGREES: dict[str, tuple[Callable[[str], object], float]] = {
+    "part_number": (lambda text: not is_size(text), 0.5),
+    "description": (lambda text: any(c.isalpha() for c in text) or has_size(text), 0.3),
+    "size": (is_size, 0.5),
+    "shaft": (read_dimension, _LEAST),
+    "bore": (read_dimension, _LEAST),
+    "width": (read_dimension, _LEAST),
+    "unit": (unit_of, _LEAST),
+    "designation": (_is_code, 0.3),
+    "cone": (_is_code, 0.3),
+    "cup": (_is_code, 0.3),
+    "price": (_is_number, _LEAST),
+    "price_per": (lambda text: read_count(text, "").text, _LEAST),
+    "currency": (read_currency, _LEAST),
+    "pack": (lambda text: read_count(text, "").text, _LEAST),
+    "minimum": (lambda text: read_count(text, "").text, _LEAST),
+    "lead_days": (lambda text: read_lead(text).text, 0.5),
+    "on_hand": (lambda text: read_count(text, POINT).text or "+" in text or ">" in text, 0.5),
+}
+
+
+def agrees(role: str, texts: Sequence[str]) -> bool:
+    """Whether a column's cells can be what its header says; an empty column can be anything."""
+    if not texts:
+        return True
+    if role in ATTRIBUTES or role == "kind":
+        return share(texts, lambda text: read_attribute(role, text)) >= 0.3
+    holds, least = _AGREES[role]
+    return share(texts, holds) >= least
+
+
+def is_description(texts: Sequence[str]) -> bool:
+    """Whether a column holds words with sizes in them, or sentences."""
+    return share(texts, _is_text) >= 0.5 and (
+        share(texts, has_size) >= 0.3 or share(texts, lambda text: " " in text.strip()) >= 0.5
+    )
+
+
+def is_part_number(texts: Sequence[str]) -> bool:
+    """Whether a column holds codes, nearly every one a different one."""
+    return len(set(texts)) >= 0.9 * len(texts) and share(texts, _is_code) >= 0.8
+
+
+def is_price(texts: Sequence[str]) -> bool:
+    """Whether a column holds amounts of money: two places after the sign, or a currency."""
+
+    def money(text: str) -> bool:
+        if not _is_number(text):
+            return False
+        digits = text.strip().rstrip("€$£ ")
+        return digits[-3:-2] in (".", ",") or read_number(text, POINT).currency is not None
+
+    return share(texts, money) >= 0.7
+
+
+def are_dimensions(columns: Sequence[Sequence[str]]) -> bool:
+    """Whether three columns are the shaft, bore and width of seals, line by line."""
+    rows = [cells for cells in zip(*columns, strict=True) if all(cell.strip() for cell in cells)]
+    rows = rows[:_SAMPLE]
+
+    def seal(cells: tuple[str, ...]) -> bool:
+        values = [read_dimension(cell, "comma" if "," in cell else POINT) for cell in cells]
+        if any(value is None for value in values):
+            return False
+        return any(
+            seal_shape(a, b, c)
+            for scale in (1000, 25400)
+            for a, b, c in [tuple(int(value.value * scale) for value in values if value)]
+        )
+
+    return bool(rows) and sum(seal(cells) for cells in rows) >= 0.8 * len(rows)

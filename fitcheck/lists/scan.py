@@ -1,0 +1,224 @@
+"""Where a size stands in a text, and the numbers it is made of.
+
+number = 35 | 34.92 | 34,92 | .313 | 5/16 | 1-3/8 | 1 3/8
+size   = number x number [x number]     also with * or "by" between, a unit after any number,
+         number/number/number, number-number-number, three numbers with spaces between,
+         or numbers with words before them: SHAFT 35 BORE 52 W 7
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from typing import NamedTuple
+
+from fitcheck.lists.sizes import Written, amount
+from fitcheck.lists.words import size_words
+from fitcheck.tables import shop_folder
+
+_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_SAME = str.maketrans(
+    {
+        **{sign: " " + fraction for sign, fraction in _VULGAR.items()},
+        **dict.fromkeys("−–‐‑—", "-"),
+        **dict.fromkeys("⁄∕", "/"),
+        **dict.fromkeys("″”“", '"'),
+        **dict.fromkeys("′’‘´", "'"),
+        **dict.fromkeys("\u00a0\u2002\u2003\u2007\u2009\u200a\u202f\t\r\n", " "),
+        **dict.fromkeys("×✕хХ✖", "X"),
+        **dict.fromkeys("øØ⌀∅φΦ", " "),
+    }
+)
+
+# A fraction whose stroke is followed by another one is three numbers: 25/32/7.
+_BROKEN = (
+    r"[0-9]+ ?[- ] ?[0-9]+/(?:128|64|32|16|8|4|2)(?![0-9./])"
+    r"|[0-9]+/(?:128|64|32|16|8|4|2)(?![0-9./])"
+)
+_N = rf"(?:{_BROKEN}|[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
+# The point or comma of a first number may belong to the word before it: SEAL,35X52X7.
+_FIRST = rf"(?:{_BROKEN}|[0-9]+(?:[.,][0-9]+)?|(?<![^\W_])\.[0-9]+)"
+_P = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
+_U = r"""(?: ?(MM\b\.?|INCHES|INCH|IN(?![A-Z])\.?|"|''))?"""
+_LETTER = r"(?:[DBHWT] ?[.:=]? ?)?"
+_BY = r" ?(?:[X*]|\bBY\b) ?"
+_FREE = r"(?<![0-9])(?<![0-9][.,/])"
+CROSSED = re.compile(
+    rf"{_FREE}(?<!\bM)({_FIRST}){_U}{_BY}{_LETTER}({_N}){_U}"
+    rf"(?:{_BY}{_LETTER}({_N})(?:/({_P})(?![0-9/]))?{_U}({_BY}[0-9.])?)?(?![0-9])"
+)
+_ALONE_BEFORE, _ALONE_AFTER = r"(?<![\w./-])(?<![0-9],)", r"(?![\w/-]|[.,][0-9])"
+_CHAINED = re.compile(
+    rf"{_ALONE_BEFORE}(?:({_P})/({_P})/({_P})|({_FIRST})-({_N})-({_N})|({_P});({_P});({_P})"
+    rf"|({_P}),({_P}),({_P})){_U}{_ALONE_AFTER}"
+)
+_SPACED = re.compile(
+    rf"{_ALONE_BEFORE}({_FIRST}){_U}[ ,;]+({_N}){_U}[ ,;]+({_N}){_U}"
+    r"(?![\w/-]|[.,][0-9]|[ ,;]+[0-9])"
+)
+_BEFORE_NUMBER = re.compile(r"[0-9][ ,;]+$")
+_ALMOST = re.compile(r"\S*[0-9] ?[X*×] ?[0-9.,]\S*")
+_MORE = re.compile(r" ?[/*-] ?[0-9.]")
+_DIGIT = re.compile("[0-9]")
+_PIECES = re.compile(r" ?(?:PCS|PC|PIECES|PIECE|STK|ST|EA|OFF|PZ|SZT)\b")
+
+
+class Spot(NamedTuple):
+    """A size in a text: where it stands and what is written there.
+
+    ``alone`` tells that the text is nothing else, ``loose`` that nothing but spaces or signs
+    between the numbers shows that they are a size.
+    """
+
+    written: Written
+    text: str
+    start: int
+    end: int
+    alone: bool
+    loose: bool = False
+    doubt: str = ""
+
+
+def plain_text(text: str) -> str:
+    """A text in capitals and plain characters: × is X, ⅜ is 3/8, Ø is left out.
+
+    >>> plain_text("Ø35×52×7 1⅜")
+    '35X52X7 1 3/8'
+    """
+    if not text.isascii() or "\t" in text or "\n" in text or "\r" in text:
+        text = text.translate(_SAME)
+    text = text.upper().strip()
+    return " ".join(text.split()) if "  " in text else text
+
+
+def size_spot(text: str) -> Spot | None:
+    """The size in a text that :func:`plain_text` gave, or None.
+
+    >>> size_spot("SEAL,1-3/8 X 2 1/8 X .313").written.numbers
+    ('1-3/8', '2 1/8', '.313')
+    >>> size_spot("SHAFT 35 BORE 52 W 7").written.numbers
+    ('35', '52', '7')
+    """
+    match = CROSSED.search(text)
+    if not match:
+        return other_spot(text)
+    start, end = match.span()
+    spot = crossed_spot(match)
+    doubt = spot.doubt or doubt_after(spot.written, text[end:])
+    alone = not text[:start].strip() and not text[end:].strip()
+    return spot._replace(start=start, end=end, alone=alone, doubt=doubt)
+
+
+def other_spot(text: str) -> Spot | None:
+    """A size without any x: with words, strokes, hyphens or spaces between its numbers."""
+    if not _DIGIT.search(text):
+        return None
+    return _labelled(text) or _chained(text) or _spaced(text)
+
+
+def _unit(spelt: str | None) -> str:
+    return "" if not spelt else "mm" if spelt.startswith("MM") else "in"
+
+
+def crossed_spot(match: re.Match[str]) -> Spot:
+    """The size that the pattern CROSSED has matched, wherever it stands."""
+    a, unit_a, b, unit_b, c, second, unit_c, more = match.groups()
+    if c is None:
+        written = Written((a, b), (_unit(unit_a), _unit(unit_b)))
+    else:
+        written = Written((a, b, c), (_unit(unit_a), _unit(unit_b), _unit(unit_c)), second or "")
+        if "/" in c and "/" not in a + b and not any(written.units):
+            written = _fraction_or_widths(written, c)
+    return Spot(written, match[0].strip(), 0, 0, False, doubt=_TOO_MANY if more else "")
+
+
+_TOO_MANY = "more than one size, or more than three numbers, is written"
+
+
+def doubt_after(written: Written, after: str) -> str:
+    """What follows a size and makes it doubtful: another one, a number, a count of pieces."""
+    if not after:
+        return ""
+    if ("X" in after or "*" in after or "BY" in after) and CROSSED.search(after):
+        return _TOO_MANY
+    if len(written.numbers) == 2:
+        return _TOO_MANY if _MORE.match(after) else ""
+    last = written.numbers[2]
+    if "," in last and "," not in written.numbers[0] + written.numbers[1] and _PIECES.match(after):
+        return f"its last number is {last}, or ends at the comma with a number of pieces after it"
+    return ""
+
+
+def _fraction_or_widths(written: Written, c: str) -> Written:
+    """35 x 52 x 7/8: two widths beside whole mm, a fraction beside inches."""
+    top, _, under = c.partition("/")
+    a, b = (amount(number) for number in written.numbers[:2])
+    if a is None or b is None or " " in c or "-" in top:
+        return written
+    if a > 5 and "." not in written.numbers[0] and int(under) > int(top) > 1:
+        return Written((*written.numbers[:2], top), ("mm", "mm", "mm"), under)
+    return written
+
+
+def _labelled(text: str) -> Spot | None:
+    found: dict[str, tuple[str, str]] = {}
+    spans: list[tuple[int, int]] = []
+    diameters: list[tuple[str, str]] = []
+    words = size_words()
+    for match in _labels(shop_folder()).finditer(text):
+        place, value = words[match[1]], (match[2], _unit(match[3]))
+        if place == "diameter":
+            diameters.append(value)
+        elif place in found:
+            return None
+        else:
+            found[place] = value
+        spans.append(match.span())
+    if len(diameters) == 2 and not {"shaft", "bore"} & set(found):
+        small, large = sorted(diameters, key=lambda value: amount(value[0]) or 0)
+        found["shaft"], found["bore"] = small, large
+    elif len(diameters) == 1 and len({"shaft", "bore"} & set(found)) == 1:
+        found["bore" if "shaft" in found else "shaft"] = diameters[0]
+    if "shaft" not in found or "bore" not in found:
+        return None
+    parts = [found[place] for place in ("shaft", "bore", "width") if place in found]
+    start, end = spans[0][0], spans[-1][1]
+    written = Written(tuple(n for n, _ in parts), tuple(u for _, u in parts))
+    return Spot(written, text[start:end], start, end, end - start == len(text))
+
+
+@cache
+def _labels(_shop: str) -> re.Pattern[str]:
+    # A word that ends in a figure (D1) needs something before the number: D135 is D and 135.
+    names = "|".join(
+        re.escape(word) + ("(?=[ .:=])" if word[-1].isdigit() else "")
+        for word in sorted(size_words(), key=lambda word: (-len(word), word))
+    )
+    return re.compile(rf"(?<![^\W_])({names})(?![A-Z]) ?(?:[:=]|\.(?![0-9]))? ?({_N}){_U}(?![0-9])")
+
+
+def _chained(text: str) -> Spot | None:
+    match = _CHAINED.search(text)
+    if not match:
+        return None
+    numbers = tuple(n for n in match.groups()[:-1] if n is not None)
+    unit = _unit(match.groups()[-1])
+    written = Written(numbers, ("", "", unit))
+    whole = match[0].strip()
+    return Spot(written, whole, match.start(), match.end(), whole == text, whole != text)
+
+
+def _spaced(text: str) -> Spot | None:
+    match = _SPACED.search(text)
+    if not match or _BEFORE_NUMBER.search(text, 0, match.start()):
+        return None
+    a, unit_a, b, unit_b, c, unit_c = match.groups()
+    written = Written((a, b, c), (_unit(unit_a), _unit(unit_b), _unit(unit_c)))
+    whole = match[0].strip()
+    return Spot(written, whole, match.start(), match.end(), whole == text, whole != text)
+
+
+def almost_size(text: str) -> str:
+    """What looks like a size in a text and is not one; empty where nothing does."""
+    match = _ALMOST.search(text)
+    return match[0][:40] if match else ""

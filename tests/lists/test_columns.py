@@ -1,0 +1,253 @@
+"""Columns by header and by content, given by the user, and remembered."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fitcheck.errors import AmbiguousError, DataError, InputError
+from fitcheck.lists.columns import ROLES, ColumnPlan, plan_of
+from fitcheck.lists.headers import read_header, suggested_field
+from fitcheck.lists.numbers import read_count, read_lead, read_number, style_shown
+from fitcheck.lists.understand import ListReading, read_list
+
+
+@pytest.fixture
+def made(tmp_path: Path) -> Any:
+    """Write a list and read it."""
+
+    def read(text: str, **options: Any) -> ListReading:
+        path = tmp_path / "list.csv"
+        path.write_text(text, encoding="utf-8")
+        return read_list(str(path), **options)
+
+    return read
+
+
+def lines(reading: ListReading) -> list[dict[str, Any]]:
+    found = []
+    for block, _ in reading.blocks():
+        for values in zip(*block.columns.values(), strict=True):
+            found.append(dict(zip(block.columns, values, strict=True)))
+    return found
+
+
+@pytest.mark.parametrize(
+    ("header", "field"),
+    [
+        ("Part No.", "part_number"),
+        ("ARTIKEL-NR.", "part_number"),
+        ("d", "shaft"),
+        ("D", "bore"),
+        ("Ø ext. (mm)", ""),
+        ("Shaft Ø", "shaft"),
+        ("Price EUR", "price"),
+        ("Netto (€)", "price"),
+        ("On hand", "on_hand"),
+        ("Lead time [weeks]", "lead_days"),
+        ("a sentence about seals and prices that goes on and on and on and on", ""),
+    ],
+)
+def test_headers(header: str, field: str) -> None:
+    assert read_header(header).field == field
+
+
+def test_what_headers_say_besides() -> None:
+    assert read_header("Width [inch]").unit == "in"
+    assert read_header("€ Netto").currency == "EUR"
+    assert read_header("Price per 100 pcs").per == 100
+    assert read_header("Lieferzeit (Wochen)").days == 7
+
+
+def test_a_like_header_is_a_suggestion_only(made: Any) -> None:
+    assert suggested_field("Desciption") == "description"
+    assert suggested_field("Weight") == suggested_field("xyz") == ""
+    # Pricce is like price, and holds sizes: the content decides.
+    reading = made("Item;Pricce\nA1;35x52x7\nA2;40x62x8\n")
+    assert reading.plan.columns == {"part_number": ("Item",), "size": ("Pricce",)}
+
+
+def test_content_decides_over_the_header(made: Any) -> None:
+    reading = made("Item;Price;Remarks\nA1;35x52x7;4.20\nA2;40x62x8;5.10\n")
+    assert reading.plan.columns["size"] == ("Price",)
+    assert "column Price does not hold what its header says (price)" in reading.plan.notes
+
+
+def test_three_columns_of_dimensions_without_headers(made: Any) -> None:
+    reading = made("A1;35;52;7;4,20\nA2;40;62;8;5,10\nA3;45;62;8;5,10\n")
+    columns = reading.plan.columns
+    assert [columns[r] for r in ("shaft", "bore", "width")] == [("#2",), ("#3",), ("#4",)]
+    assert columns["price"] == ("#5",)
+    assert reading.plan.header_line == 0
+
+
+def test_bore_beside_outside_diameter(made: Any) -> None:
+    reading = made("Designation,Bore,OD,Width\n30206,30,62,17.25\n30207,35,72,18.25\n")
+    assert reading.plan.columns["shaft"] == ("Bore",)
+    assert reading.plan.columns["bore"] == ("OD",)
+    first = lines(reading)[0]
+    assert (first["kind"], first["designation"]) == ("bearing", "30206")
+    assert (first["shaft_um"], first["bore_um"], first["width_um"]) == (30000, 62000, 17250)
+
+
+def test_columns_that_are_not_used_are_named(made: Any) -> None:
+    reading = made("Item;Size;Weight\nA1;35x52x7;12\nA2;40x62x8;13\n")
+    assert reading.plan.notes == ("columns that are not used: Weight",)
+
+
+def test_given_columns(made: Any) -> None:
+    text = "Item;Gross;Netto;Dims\nA1;9,99;4,20;35x52x7\n"
+    plan = plan_of({"price": "Netto", "size": "#4"})
+    assert lines(made(text, plan=plan))[0]["price"] == "4.20"
+    assert lines(made(text, plan=plan_of({"price": "gross"})))[0]["price"] == "9.99"
+    assert lines(made(text, plan=plan_of({"price": "-"})))[0]["price"] is None
+
+
+def test_given_columns_tell_where_the_header_is(made: Any) -> None:
+    text = "a note;x;y\nQQ;WW;EE\nA1;35x52x7;4,20\n"
+    reading = made(text, plan=plan_of({"part_number": "QQ", "size": "WW", "price": "EE"}))
+    assert reading.plan.header_line == 2
+    assert len(lines(reading)) == 1
+
+
+def test_given_columns_that_are_not_there(made: Any) -> None:
+    with pytest.raises(InputError, match="no such column for price; it has Item, Size"):
+        made("Item;Size\nA1;35x52x7\n", plan=plan_of({"price": "Netto"}))
+    with pytest.raises(InputError, match="no column of a list is called so"):
+        plan_of({"colour": "x"})
+    with pytest.raises(InputError, match="several columns have this header: #2, #3"):
+        made("Item;Size;Size\nA1;35x52x7;35x52x7\n", plan=plan_of({"size": "Size"}))
+
+
+def test_nothing_that_tells_a_part(made: Any) -> None:
+    with pytest.raises(InputError, match="none was found to hold part numbers"):
+        made("Price;Stock\n4.20;5\n5.10;7\n")
+
+
+def test_a_plan_is_remembered_as_text(made: Any) -> None:
+    reading = made("Item;Dims;Netto €/100\nA1;35x52x7;1.250\nA2;35x52x7;1.250,50\n")
+    plan = ColumnPlan.from_json(reading.plan.to_json())
+    assert plan == reading.plan
+    assert (plan.decimals["price"], plan.currency, plan.price_per) == ("comma", "EUR", 100)
+    # What a short list by itself doesn't show is known from the last one.
+    text = "Item;Dims;Netto\nA1;35x52x7;1.250\n"
+    short = made(text, plan=replace(plan, columns={}))
+    assert lines(short)[0]["price"] == "12.5"
+    assert lines(short)[0]["currency"] == "EUR"
+    with pytest.raises(DataError):
+        ColumnPlan.from_json("[]")
+
+
+def test_a_new_column_for_a_role_goes_before_the_remembered_one() -> None:
+    old = ColumnPlan(columns={"price": ("Gross",), "size": ("Dims",)})
+    assert plan_of({"price": "Dims"}, plan=old).columns == {"price": ("Dims",)}
+    assert set(old.columns) <= set(ROLES)
+
+
+# --- decimal signs --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "style"),
+    [
+        ("4,20", "comma"),
+        ("4.2", "point"),
+        ("0,125", "comma"),
+        (".125", "point"),
+        ("1.234,50", "comma"),
+        ("1,234.50", "point"),
+        ("1.234.567", "comma"),
+        ("1234,500", "comma"),
+        ("1,250", "?"),
+        ("1.250", "?"),
+        ("17", ""),
+        ("12,", ""),
+        ("1,2,3", ""),
+        ("€ 4,20", "comma"),
+    ],
+)
+def test_what_a_number_shows(text: str, style: str) -> None:
+    assert style_shown(text) == style
+
+
+@pytest.mark.parametrize(
+    ("text", "style", "wanted"),
+    [
+        ("1,250", "comma", "1.250"),
+        ("1,250", "point", "1250"),
+        ("1.250", "comma", "1250"),
+        ("4.20", "comma", "4.20"),
+        ("1'234.50", "point", "1234.50"),
+        ("1 234,50 EUR", "comma", "1234.50"),
+        ("12,-", "comma", "12"),
+        (".5", "point", "0.5"),
+        ("on request", "point", None),
+        ("-4", "point", None),
+        ("1e5", "point", None),
+        ("9" * 30, "point", None),
+    ],
+)
+def test_numbers(text: str, style: str, wanted: str | None) -> None:
+    assert read_number(text, style).text == wanted
+
+
+def test_counts_and_lead_times() -> None:
+    assert [read_count(t, "point").text for t in ("5", "1,000", "25 pcs", "10.0")] == [
+        "5",
+        "1000",
+        "25",
+        "10",
+    ]
+    assert all(read_count(t, "").problem for t in ("> 10", "1.000", "2.5", "lots", "9" * 12))
+    assert [read_lead(t).text for t in ("14", "2 weeks", "1-2 Wochen", "ab Lager", "3 d")] == [
+        "14",
+        "14",
+        "14",
+        "0",
+        "3",
+    ]
+    assert read_lead("2", unit_days=7).text == "14"
+    assert read_lead("soon").problem
+
+
+def test_the_whole_file_decides(made: Any) -> None:
+    head = "Item;Size;Price\n"
+    doubtful = "A;35x52x7;1,250\n" * 3000
+    with pytest.raises(AmbiguousError) as caught:
+        made(head + doubtful)
+    assert caught.value.readings == ("1.250 (--decimal comma)", "1250 (--decimal point)")
+    # One number far below shows the sign.
+    reading = made(head + doubtful + "B;40x62x8;4,20\n")
+    assert reading.plan.decimals == {"price": "comma"}
+    assert made(head + doubtful + "B;40x62x8;1,234.50\n").plan.decimals == {"price": "point"}
+    assert lines(made(head + doubtful, decimal="point"))[0]["price"] == "1250"
+
+
+def test_two_styles_in_one_column(made: Any) -> None:
+    body = "A;35x52x7;4,20\nB;35x52x7;4.20\nC;35x52x7;1.250\n"
+    reading = made("Item;Size;Price\n" + body)
+    found, remarks = lines(reading), [r for _, rs in reading.blocks() for r in rs]
+    assert [line["price"] for line in found] == ["4.20", "4.20", None]
+    (remark,) = remarks
+    assert remark.reason == "can be read as 1.250 or as 1250: no price"
+
+
+def test_the_unit_of_the_list(made: Any) -> None:
+    head = "Item;Size\n"
+    assert made(head + "A;35x52x7\n" * 3).plan.unit == "mm"
+    assert made(head + "A;1.375x2.125x.313\n" * 3).plan.unit == "in"
+    assert made(head + "A;35x52x7\nB;1.375x2.125x.313\n").plan.unit == ""
+    # In a list of mm a size in inches is told; in a mixed one it is not.
+    reading = made(head + "A;35x52x7\n" * 20 + "B;1.375x2.125x.313\n")
+    remarks = [r for _, rs in reading.blocks() for r in rs]
+    assert [(r.line, r.outcome) for r in remarks] == [(22, "repaired")]
+
+
+def test_wrong_options(made: Any) -> None:
+    with pytest.raises(InputError):
+        made("Item;Size\nA;35x52x7\n", unit="cm")
+    with pytest.raises(InputError):
+        made("Item;Size\nA;35x52x7\n", decimal="dot")
