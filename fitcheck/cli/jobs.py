@@ -1,0 +1,178 @@
+"""`fitcheck jobs`: finished job cards kept, and found again: what did we fit last time?"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import click
+
+from fitcheck.cli.common import (
+    Group,
+    json_option,
+    open_text,
+    print_json,
+    terminal_width,
+    tidy,
+    unit_option,
+    wrap,
+)
+from fitcheck.errors import InputError
+
+_DASH = "-"
+
+EXAMPLES = """\b
+Examples:
+  fitcheck jobs keep data/demo/winch.toml
+  fitcheck jobs find winch
+  fitcheck jobs find --machine "mooring winch" --position drum
+  fitcheck jobs show 1
+"""
+
+KEEP_EXAMPLES = """\b
+Examples:
+  fitcheck jobs keep data/demo/winch.toml
+  fitcheck hub data/demo/winch.toml --json | fitcheck jobs keep -
+"""
+
+FIND_EXAMPLES = """\b
+Examples:
+  fitcheck jobs keep data/demo/winch.toml
+  fitcheck jobs find
+  fitcheck jobs find winch --position bearing
+  fitcheck jobs find --size "90 x 120 x 12"
+  fitcheck jobs find --size 30206 --json
+"""
+
+SHOW_EXAMPLES = """\b
+Examples:
+  fitcheck jobs keep data/demo/winch.toml
+  fitcheck jobs show 1
+  fitcheck jobs show 1 --json
+"""
+
+
+@click.group(name="jobs", cls=Group, epilog=EXAMPLES)
+def jobs() -> None:
+    """Keep finished job cards and find them again."""
+
+
+@jobs.command(epilog=KEEP_EXAMPLES)
+@click.argument("sheet", metavar="SHEET")
+@json_option
+def keep(*, sheet: str, as_json: bool) -> None:
+    """Keep the job card of a bench sheet, or a card as JSON (- reads stdin).
+
+    The same card kept twice is one card.
+    """
+    with open_text(sheet) as handle:
+        text = handle.read()
+    card = _card(text, "stdin" if sheet == _DASH else sheet)
+    from fitcheck.store import open_store
+    from fitcheck.store.cards import keep_card
+
+    with open_store(create=True).writing() as connection:
+        number, is_new = keep_card(connection, card)
+    if as_json:
+        print_json({"id": number, "new": is_new})
+        return
+    title = str(card["job"].get("title") or card["job"].get("machine") or "the job")
+    words = "kept" if is_new else "was kept before"
+    click.echo(wrap(f"{title}: {words} as card {number}", width=terminal_width()))
+
+
+def _card(text: str, name: str) -> dict[str, Any]:
+    """The card of a sheet, or the card itself where the text is one."""
+    if not text.lstrip().startswith("{"):
+        from fitcheck.job.card import job_card
+        from fitcheck.job.sheet import parse_sheet
+
+        # As it would be printed, so that a sheet and its card as JSON are one and the same.
+        answer: dict[str, Any] = tidy(job_card(parse_sheet(text, name=name)))
+        return answer
+    try:
+        card = json.loads(text)
+    except ValueError as error:
+        raise InputError(
+            value=name,
+            rule=f"this is no JSON ({error})",
+            todo="Keep a bench sheet, or what `fitcheck hub SHEET.toml --json` prints",
+        ) from error
+    assert isinstance(card, dict)
+    return card
+
+
+@jobs.command(epilog=FIND_EXAMPLES)
+@click.argument("text", required=False, default="")
+@click.option("--machine", default="", metavar="TEXT", help="A part of the machine's name.")
+@click.option(
+    "--size",
+    default="",
+    metavar="SIZE",
+    help='Size or designation that was fitted: "35 x 52 x 7", "35 x 52", 30206.',
+)
+@click.option(
+    "--position", default="", metavar="TEXT", help="A part of a position's name, or its kind."
+)
+@click.option(
+    "--limit",
+    default=20,
+    type=click.IntRange(min=1, max=10_000),
+    show_default=True,
+    help="Cards to list at most.",
+)
+@unit_option
+@json_option
+def find(
+    *, text: str, machine: str, size: str, position: str, limit: int, unit: str, as_json: bool
+) -> None:
+    """Find kept cards, the latest first: all, or those that have all words of TEXT."""
+    from dataclasses import asdict
+
+    from fitcheck.store import open_store, store_is_there
+    from fitcheck.store.cards import FoundCard, find_cards
+
+    found: list[FoundCard] = []
+    if store_is_there():
+        with open_store().reading() as connection:
+            found = find_cards(
+                connection,
+                text,
+                machine=machine,
+                position=position,
+                size=size,
+                unit=unit,
+                limit=limit,
+            )
+    if as_json:
+        print_json({"cards": [asdict(card) for card in found]})
+        return
+    if not found:
+        click.echo("No kept card is like that.")
+    width = terminal_width()
+    for card in found:
+        facts = ", ".join(fact for fact in (card.title, card.machine, card.place) if fact)
+        line = f"{card.id}: {card.day}  {facts}: {card.verdict}"
+        click.echo(wrap(line, width=width, hanging="   "))
+        for one in card.positions:
+            pick = one.pick or ("not decided" if one.kind in ("seal", "bearing") else "")
+            words = f"{one.name} ({one.kind}): {', '.join(filter(None, (pick, one.verdict)))}"
+            click.echo(wrap(words, width=width, indent="   ", hanging="     "))
+
+
+@jobs.command(epilog=SHOW_EXAMPLES)
+@click.argument("number", metavar="ID", type=click.IntRange(min=1, max=2**62))
+@json_option
+def show(*, number: int, as_json: bool) -> None:
+    """Show the card that was kept under the number ID."""
+    from fitcheck.store import open_store
+    from fitcheck.store.cards import kept_card
+
+    with open_store().reading() as connection:
+        card = kept_card(connection, number)
+    if as_json:
+        print_json(card)
+        return
+    from fitcheck.report.card_text import card_text
+
+    click.echo(card_text(card))

@@ -1,0 +1,1 @@
+"""The migrations of the store, from the first tables to the newest."""
