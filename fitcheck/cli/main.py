@@ -22,6 +22,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "shim": ("fitcheck.cli.shim:shim", "Find the shims that bring a bearing to its setting."),
     "oil": ("fitcheck.cli.oil:oil", "Say how much oil goes in and whether the lip holds it."),
     "batch": ("fitcheck.cli.batch:batch", "Answer a table of readings, row by row."),
+    "lists": ("fitcheck.cli.lists:lists", "Keep suppliers' price lists."),
+    "cross": ("fitcheck.cli.cross:cross", "Find what supplier lists have for wanted lines."),
+    "jobs": ("fitcheck.cli.jobs:jobs", "Keep finished job cards and find them again."),
+    "store": ("fitcheck.cli.store:store", "Back up, restore and check the shop's own data."),
     "tables": ("fitcheck.cli.tables:tables", "List the tables, their sources and their rows."),
 }
 

@@ -1,0 +1,258 @@
+"""Crossing: wanted lines against the lines of one list or of all.
+
+Wanted lines that ask for the same are answered once, distinct sizes meet distinct sizes, and list
+lines are looked at last, and only those of sizes that were met.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from heapq import merge
+from itertools import repeat
+from typing import Any, NamedTuple
+
+from fitcheck.lists.compare import ASK, EQUAL, FAR, NEAR
+from fitcheck.lists.execution import contrast
+from fitcheck.lists.grades import GRADES, VERDICTS, shared_kind, with_execution
+from fitcheck.lists.items import SEAL, Execution, SizeKey, size_text
+from fitcheck.lists.join import Match, SizeIndex
+from fitcheck.lists.pool import POOL_FIELDS, Kept, Line, Pool, shown_line
+from fitcheck.lists.resolve import Asked, Marks, Numbers, asked
+from fitcheck.lists.source import LineSource
+from fitcheck.lists.wanted import Want
+from fitcheck.verdicts import CHECK, NO_GO
+
+DEFAULT_TOP = 5
+NOTHING = GRADES[FAR]
+REFUSED = "refused"
+
+
+class Alternative(NamedTuple):
+    """A list line that was found: its grade, what differs and what to ask."""
+
+    grade: str
+    verdict: str
+    size: SizeKey
+    execution: Execution
+    line: Line
+    differs: tuple[str, ...]
+    questions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Crossed:
+    """The answer to one wanted line.
+
+    ``read_as`` are the sizes it was taken for; ``reasons`` say why the verdict is what it is.
+    """
+
+    want: Want
+    verdict: str
+    grade: str
+    read_as: tuple[str, ...]
+    reasons: tuple[str, ...]
+    alternatives: tuple[Alternative, ...]
+
+
+# Lines of one size with their executions, in order.
+_Run = list[tuple[Kept, Execution]]
+# So many sizes keep their lines by grade for wanted lines of other sizes nearby.
+_KEPT_RUNS = 50_000
+
+# What wanted lines that ask for the same share: all of ``Crossed`` but the wanted line.
+_Answer = tuple[str, str, tuple[str, ...], tuple[str, ...], tuple[Alternative, ...]]
+
+
+class Crossing:
+    """Wanted lines and lists, brought together.
+
+    Parameters
+    ----------
+    wants : iterable of Want
+        The wanted lines.
+    source : LineSource
+        The lists.
+    sort : str
+        Order inside a grade: ``price``, ``lead`` or ``stock``.
+    top : int
+        Alternatives to give at most for each wanted line.
+
+    Raises
+    ------
+    InputError
+        The order is unknown, or nothing is to be shown.
+
+    Notes
+    -----
+    Alternatives are ordered by grade, near misses by how far off they are, then as ``sort`` says,
+    then by the name of the list and the line's number.
+    """
+
+    def __init__(
+        self,
+        wants: Iterable[Want],
+        source: LineSource,
+        *,
+        sort: str = "price",
+        top: int = DEFAULT_TOP,
+    ) -> None:
+        self.wants = tuple(wants)
+        # A mistake in the options is told before the lists are gone through.
+        Pool((), sort=sort, top=top)
+        index = SizeIndex(source.sizes())
+        numbers = Numbers(self.wants)
+        numbers.search(source)
+        marks = Marks(index.sizes)
+        self._top = top
+        # Wanted lines that ask for the same share one entry.
+        self._distinct: list[tuple[Asked, ...]] = []
+        self._asked: list[int] = []
+        self._matches: dict[tuple[SizeKey, int | None], tuple[Match, ...]] = {}
+        places: dict[tuple[Asked, ...], int] = {}
+        for want in self.wants:
+            readings = asked(want, numbers=numbers, marks=marks)
+            place = places.setdefault(readings, len(places))
+            self._asked.append(place)
+            if place < len(self._distinct):
+                continue
+            self._distinct.append(readings)
+            for one in readings:
+                key = (one.size, one.pocket_um)
+                if key not in self._matches:
+                    self._matches[key] = index.matches(one.size, pocket_um=one.pocket_um, near=top)
+        met = {size for matches in self._matches.values() for size, _ in matches}
+        self._pool = Pool(met, sort=sort, top=top)
+        for name, block in source.lines_of_sizes(met, POOL_FIELDS):
+            self._pool.add(name, block)
+        self._uses = Counter(self._asked)
+        self._known_runs: dict[tuple[SizeKey, Execution | None], list[tuple[int, _Run]]] = {}
+
+    def __iter__(self) -> Iterator[Crossed]:
+        """The answers, in the order of the wanted lines."""
+        # An answer is kept for as long as a line further down asks for the same.
+        known: dict[int, _Answer] = {}
+        left = self._uses.copy()
+        for want, place in zip(self.wants, self._asked, strict=True):
+            left[place] -= 1
+            if want.refused:
+                yield Crossed(want, REFUSED, NOTHING, (), (want.refused,), ())
+            elif not self._distinct[place]:
+                what = want.mark or want.part_number or want.text
+                reason = f"{what}: no size can be read from it, and no list has such a number"
+                yield Crossed(want, CHECK, NOTHING, (), (reason, *want.questions), ())
+            else:
+                found = known.pop(place, None) or self._answer(self._distinct[place])
+                if left[place]:
+                    known[place] = found
+                yield Crossed(want, *found)
+
+    def _answer(self, readings: tuple[Asked, ...]) -> _Answer:
+        found = tuple(self._ranked(readings))
+        read_as = tuple(dict.fromkeys(size_text(one.size) for one in readings))
+        grade = found[0].grade if found else NOTHING
+        unsure = any(one.doubts for one in readings)
+        verdict = found[0].verdict if found else NO_GO
+        reasons: tuple[str, ...]
+        if not found:
+            reasons = ("no line of the lists comes near it",)
+        elif found[0].verdict == NO_GO:
+            reasons = ("nothing fits; the nearest are shown", *found[0].differs)
+        else:
+            reasons = (*found[0].differs, *found[0].questions)
+        if unsure:
+            # Which size is meant is open, and that outweighs how well any one of them is answered.
+            verdict = CHECK
+            doubts = (doubt for one in readings for doubt in one.doubts)
+            reasons = tuple(dict.fromkeys((*doubts, *reasons)))
+        return verdict, grade, read_as, reasons, found
+
+    def _ranked(self, readings: tuple[Asked, ...]) -> Iterator[Alternative]:
+        # For each grade, the runs of lines that have it: which reading, which size, in order.
+        by_grade: dict[tuple[int, int], list[tuple[_Run, Asked, Match]]] = {}
+        for one in readings:
+            for match in self._matches[one.size, one.pocket_um]:
+                size, by_size = match
+                least = max(by_size.level, ASK) if one.doubts else by_size.level
+                for made, run in self._runs(one, size):
+                    level = max(least, made)
+                    off = by_size.off_um if level == NEAR else 0
+                    by_grade.setdefault((level, off), []).append((run, one, match))
+        # A near miss is shown only where nothing fits.
+        best = min(by_grade, default=(FAR, 0))[0]
+        seen: set[tuple[Any, ...]] = set()
+        for rank in sorted(by_grade):
+            if rank[0] == NEAR and best < NEAR:
+                return
+            group = by_grade[rank]
+            numbered = [zip(run, repeat(number)) for number, (run, *_) in enumerate(group)]
+            # A line met by two readings of one wanted line stands once, under the better grade.
+            for (kept, execution), number in merge(*numbered):
+                if kept[1:3] in seen:
+                    continue
+                seen.add(kept[1:3])
+                yield _alternative(kept, execution, *group[number][1:])
+                if len(seen) == self._top:
+                    return
+
+    def _runs(self, one: Asked, size: SizeKey) -> list[tuple[int, _Run]]:
+        """The lines of a size by how their execution stands to the one wanted, each in order."""
+        is_seal = shared_kind(one.size, size) == SEAL
+        key = (size, one.execution if is_seal else None)
+        found = self._known_runs.get(key)
+        if found is None:
+            by_level: dict[int, _Run] = {}
+            for made, lines in self._pool.of_size(size).items():
+                level = contrast(one.execution, made).level if is_seal else EQUAL
+                by_level.setdefault(level, []).extend((kept, made) for kept in lines)
+            for run in by_level.values():
+                run.sort(key=_first)
+                del run[self._top :]
+            if len(self._known_runs) >= _KEPT_RUNS:
+                self._known_runs.clear()
+            found = self._known_runs[key] = list(by_level.items())
+        return found
+
+
+def _first(entry: tuple[Kept, Execution]) -> Kept:
+    return entry[0]
+
+
+def _alternative(kept: Kept, made: Execution, one: Asked, match: Match) -> Alternative:
+    size, by_size = match
+    found = with_execution(by_size, one.size, one.execution, size, made)
+    level = max(found.level, ASK) if one.doubts else found.level
+    return Alternative(
+        GRADES[level],
+        VERDICTS[level],
+        size,
+        made,
+        shown_line(kept),
+        found.differs,
+        (*one.doubts, *found.questions),
+    )
+
+
+def cross(
+    wants: Iterable[Want], source: LineSource, *, sort: str = "price", top: int = DEFAULT_TOP
+) -> Iterator[Crossed]:
+    """Cross wanted lines with the lines of lists.
+
+    Parameters
+    ----------
+    wants : iterable of Want
+        The wanted lines.
+    source : LineSource
+        The lists.
+    sort : str
+        Order inside a grade: ``price``, ``lead`` or ``stock``.
+    top : int
+        Alternatives to give at most for each wanted line.
+
+    Returns
+    -------
+    iterator of Crossed
+        In the order of the wanted lines.
+    """
+    return iter(Crossing(wants, source, sort=sort, top=top))

@@ -1,0 +1,371 @@
+"""What a wanted line may mean, where its size has to be found first.
+
+A part number is looked up in the lists, a designation in the tables of bearings, and a marking
+with ``?`` among the sizes, designations and part numbers that the lists have. What was found by a
+number is as sure as the number; what was found by a marking stays a question.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+from operator import itemgetter
+from typing import Any, NamedTuple
+
+from fitcheck.accounts import prior
+from fitcheck.findings import UNLISTED_SIZE
+from fitcheck.identify import CERTAINTY
+from fitcheck.lists.compare import NEAR
+from fitcheck.lists.grades import designation_pieces, size_grading
+from fitcheck.lists.items import (
+    BEARING,
+    EXECUTION_FIELDS,
+    METRIC,
+    SIZE_FIELDS,
+    Execution,
+    SizeKey,
+    size_text,
+)
+from fitcheck.lists.lines import UM_PER_INCH, UM_PER_MM
+from fitcheck.lists.source import LineSource
+from fitcheck.lists.wanted import Want
+from fitcheck.marks import MAX_MARK, checked, compact, mark_probability, random_probability
+from fitcheck.parts.bearing import BORE, OD, WIDTH, bearing_sizes
+from fitcheck.parts.family import Size
+from fitcheck.parts.seal import inch_text
+from fitcheck.quantities import percent
+from fitcheck.tables import shop_folder
+
+# Of a marking, no more readings than this are crossed.
+MOST_READINGS = 5
+# A size that a marking speaks for less than this is not offered as its reading.
+_FLOOR = 0.02
+
+NUMBER_FIELDS = ("part_number", *SIZE_FIELDS, *EXECUTION_FIELDS)
+
+
+class Asked(NamedTuple):
+    """One reading of a wanted line: what to look for, and what is in doubt about it."""
+
+    size: SizeKey
+    execution: Execution = Execution()
+    pocket_um: int | None = None
+    doubts: tuple[str, ...] = ()
+
+
+class Found(NamedTuple):
+    """A line that a part number led to."""
+
+    list: str
+    number: str
+    size: SizeKey
+    execution: Execution
+
+
+def listed_bearing(size: SizeKey) -> SizeKey:
+    """A bearing with the dimensions that the tables give for its designation, if any.
+
+    Parameters
+    ----------
+    size : SizeKey
+        A size; what is no bearing or has dimensions of its own is given back as it is.
+    """
+    if size.kind not in (BEARING, None) or not size.designation or size.shaft_um is not None:
+        return size
+    found = _listed(shop_folder()).get(compact(size.designation))
+    if found is None:
+        return size
+    shaft, bore, width = (_um(found.nominals[number]) for number in (BORE, OD, WIDTH))
+    return SizeKey(BEARING, shaft, bore, width, found.system, size.designation)
+
+
+def _um(nominal: tuple[float, str] | None) -> int | None:
+    return None if nominal is None else round(nominal[0] * UM_PER_MM)
+
+
+@lru_cache(maxsize=8)
+def _listed(_shop: str) -> dict[str, Size]:
+    return {compact(size.label): size for size in bearing_sizes()}
+
+
+class Numbers:
+    """The part numbers and markings that wanted lines name, found in one pass over the lists.
+
+    Parameters
+    ----------
+    wants : iterable of Want
+        The wanted lines.
+    """
+
+    def __init__(self, wants: Iterable[Want]) -> None:
+        self._exact: dict[str, list[Found]] = {}
+        self._bare: dict[str, list[Found]] = {}
+        self._patterns: dict[tuple[int, tuple[int, ...]], dict[Any, list[Found]]] = {}
+        for want in wants:
+            if want.part_number:
+                number = number_text(want.part_number)
+                self._exact.setdefault(number, [])
+                self._bare.setdefault(number.lstrip("0"), [])
+            if want.mark and not want.readings:
+                pattern = compact(want.mark)
+                known = _known(pattern)
+                if "?" in pattern and len(known) > 1:
+                    by_mask = self._patterns.setdefault((len(pattern), known), {})
+                    by_mask.setdefault(itemgetter(*known)(pattern), [])
+
+    def __bool__(self) -> bool:
+        return bool(self._exact or self._patterns)
+
+    def search(self, source: LineSource) -> None:
+        """Go through the lists' part numbers once.
+
+        Parameters
+        ----------
+        source : LineSource
+            The lists.
+        """
+        if not self:
+            return
+        by_length: dict[int, list[tuple[itemgetter[Any], dict[Any, list[Found]]]]] = {}
+        for (length, known), wanted in self._patterns.items():
+            by_length.setdefault(length, []).append((itemgetter(*known), wanted))
+        for name, block in source.numbers(NUMBER_FIELDS):
+            blank: list[Any] = [None] * len(block)
+            columns = [block.columns.get(field, blank) for field in NUMBER_FIELDS]
+            for position, raw in enumerate(columns[0]):
+                if raw is None:
+                    continue
+                number = number_text(raw)
+                places = [
+                    place
+                    for place in (self._exact.get(number), self._bare.get(number.lstrip("0")))
+                    if place is not None
+                ]
+                if by_length:
+                    plain = compact(number)
+                    for pick, wanted in by_length.get(len(plain), ()):
+                        place = wanted.get(pick(plain))
+                        if place is not None:
+                            places.append(place)
+                if places:
+                    values = [column[position] for column in columns[1:]]
+                    size = SizeKey(*values[: len(SIZE_FIELDS)])
+                    found = Found(name, raw, size, Execution(*values[len(SIZE_FIELDS) :]))
+                    for place in places:
+                        place.append(found)
+
+    def of_number(self, part_number: str) -> tuple[list[Found], bool]:
+        """What a part number leads to, and whether only after leading zeros were dropped."""
+        number = number_text(part_number)
+        exact = self._exact.get(number, [])
+        return (exact, False) if exact else (self._bare.get(number.lstrip("0"), []), True)
+
+    def of_mark(self, mark: str) -> list[Found]:
+        """The lines whose part number agrees with a marking in every readable character."""
+        pattern = compact(mark)
+        known = _known(pattern)
+        if "?" not in pattern or len(known) < 2:
+            return []
+        by_mask = self._patterns.get((len(pattern), known), {})
+        return by_mask.get(itemgetter(*known)(pattern), [])
+
+
+def _known(pattern: str) -> tuple[int, ...]:
+    return tuple(place for place, character in enumerate(pattern) if character != "?")
+
+
+def number_text(part_number: str) -> str:
+    """A part number as it is compared: capitals without spaces; zeros and all else stay.
+
+    >>> number_text(" ab 0621-5 "), number_text("3E5")
+    ('AB0621-5', '3E5')
+    """
+    return "".join(part_number.split()).upper()
+
+
+class Marks:
+    """The markings that the parts of the lists would carry.
+
+    Parameters
+    ----------
+    sizes : iterable of SizeKey
+        The distinct sizes of the lists.
+    """
+
+    def __init__(self, sizes: Iterable[SizeKey]) -> None:
+        self._sizes = sizes
+        self._forms: dict[str, dict[SizeKey, None]] = {}
+        self._by_length: dict[int, str] = {}
+        self._count = 0
+        self._known: dict[str, list[tuple[SizeKey, float]]] = {}
+
+    def _gather(self) -> None:
+        """Write out every marking, once the first is asked for."""
+        for size in self._sizes:
+            for form, named in marking_forms(size):
+                self._forms.setdefault(form, {})[named] = None
+        for form in sorted(self._forms):
+            self._by_length[len(form)] = self._by_length.get(len(form), "\n") + form + "\n"
+        self._count = max(1, len({named for found in self._forms.values() for named in found}))
+
+    def readings(self, mark: str) -> list[tuple[SizeKey, float]]:
+        """The sizes a marking may stand for, with their probability, most probable first.
+
+        Parameters
+        ----------
+        mark : str
+            What can be read, ``?`` for a character that can't.
+
+        Notes
+        -----
+        Only forms that agree with every readable character compete; one character worn off
+        either end is allowed for. A part that no list has competes too.
+        """
+        read = checked(mark)
+        found = self._known.get(read)
+        if found is None:
+            found = self._known[read] = self._posterior(read)
+        return found
+
+    def _posterior(self, read: str) -> list[tuple[SizeKey, float]]:
+        if not self._count:
+            self._gather()
+        pattern = re.escape(read).replace(re.escape("?"), ".")
+        weights: dict[SizeKey, float] = {}
+        no_size = prior(UNLISTED_SIZE)
+        each = (1.0 - no_size) / self._count
+        for length in range(len(read), len(read) + 2):
+            shapes = (pattern,) if length == len(read) else (f".{pattern}", f"{pattern}.")
+            text = self._by_length.get(length, "")
+            for shape in shapes:
+                for form in re.findall(f"^{shape}$", text, re.MULTILINE):
+                    weight = each * mark_probability(read, form)
+                    for size in self._forms[form]:
+                        weights[size] = max(weights.get(size, 0.0), weight)
+        total = sum(weights.values()) + no_size * random_probability(read)
+        ranked = sorted(
+            ((size, weight / total) for size, weight in weights.items()),
+            key=lambda pair: (-pair[1], size_text(pair[0])),
+        )
+        return [pair for pair in ranked[:MOST_READINGS] if pair[1] >= _FLOOR]
+
+
+def marking_forms(size: SizeKey) -> Iterator[tuple[str, SizeKey]]:
+    """The ways a part of a size is marked, as compared texts, and what each of them names.
+
+    Parameters
+    ----------
+    size : SizeKey
+        The size.
+
+    Examples
+    --------
+    >>> [form for form, _ in marking_forms(SizeKey("seal", 35000, 52000, 7000, "metric"))]
+    ['35527']
+    """
+    if size.designation:
+        yield compact(size.designation), size
+        pieces = designation_pieces(size.designation)
+        if len(pieces) > 1:
+            # The number on a cone or a cup names that ring, not the pair.
+            for piece in pieces:
+                yield piece, SizeKey(size.kind, designation=piece)
+        return
+    values = [v for v in (size.shaft_um, size.bore_um, size.width_um) if v is not None]
+    if len(values) < 2:
+        return
+    if size.system == METRIC:
+        millimetres = (f"{value / UM_PER_MM:.3f}".rstrip("0") for value in values)
+        yield "".join(_digits(text) for text in millimetres), size
+        return
+    inches = [inch_text(value / UM_PER_INCH) for value in values]
+    for forms in (
+        [_digits(text) for text in inches],
+        [_digits(text.rstrip("0")).lstrip("0") for text in inches],
+        [_digits(text).lstrip("0") for text in inches],
+    ):
+        yield "".join(forms), size
+
+
+def _digits(text: str) -> str:
+    return text.replace(".", "")
+
+
+def asked(want: Want, *, numbers: Numbers, marks: Marks) -> tuple[Asked, ...]:
+    """The readings of a wanted line, each with its doubts.
+
+    Parameters
+    ----------
+    want : Want
+        The wanted line.
+    numbers : Numbers
+        The part numbers, after the search.
+    marks : Marks
+        The markings of the lists' parts.
+    """
+    if want.refused:
+        return ()
+    if want.readings:
+        doubts = want.questions
+        found = [Asked(listed_bearing(s), e, want.pocket_um, doubts) for s, e in want.readings]
+        found += _contradicting(want, found, numbers)
+        if len(found) > 1:
+            found = [a._replace(doubts=(*a.doubts, f"read as {size_text(a.size)}")) for a in found]
+        return tuple(dict.fromkeys(found))
+    found = []
+    number = SizeKey(BEARING, designation=want.part_number)
+    if want.part_number and (bearing := listed_bearing(number)) is not number:
+        found = [Asked(bearing, pocket_um=want.pocket_um)]
+    elif want.part_number:
+        found = _of_number(want, numbers)
+    if not found and (want.mark or want.part_number):
+        found = _of_mark(want, want.mark or want.part_number, numbers, marks)
+    return tuple(dict.fromkeys(found))
+
+
+def _contradicting(want: Want, found: list[Asked], numbers: Numbers) -> list[Asked]:
+    """What the lists have under the number of a wanted line, where it is another part."""
+    if not want.part_number or numbers.of_number(want.part_number)[1]:
+        return []
+    return [
+        other._replace(doubts=(f"{want.part_number} is {size_text(other.size)} in a list",))
+        for other in _of_number(want, numbers)
+        if all(size_grading(one.size, other.size).level >= NEAR for one in found)
+    ]
+
+
+def _of_number(want: Want, numbers: Numbers) -> list[Asked]:
+    hits, bare = numbers.of_number(want.part_number)
+    lists: dict[tuple[SizeKey, Execution], list[str]] = {}
+    for hit in hits:
+        if hit.size.shaft_um is not None or hit.size.designation:
+            entry = lists.setdefault((hit.size, hit.execution), [])
+            label = f"{hit.number} in {hit.list}"
+            if label not in entry:
+                entry.append(label)
+    found = []
+    for (size, made), labels in list(lists.items())[:MOST_READINGS]:
+        doubts: tuple[str, ...] = ()
+        if bare:
+            doubts = (f"only {labels[0]} is listed: leading zeros may be lost, check the number",)
+        elif len(lists) > 1:
+            doubts = (f"the number stands for several parts: {labels[0]} is {size_text(size)}",)
+        found.append(Asked(listed_bearing(size), made, want.pocket_um, doubts))
+    return found
+
+
+def _of_mark(want: Want, mark: str, numbers: Numbers, marks: Marks) -> list[Asked]:
+    if not 0 < len(compact(mark)) <= MAX_MARK or not compact(mark).strip("?"):
+        return []
+    found = []
+    for size, probability in marks.readings(mark):
+        sure = probability >= CERTAINTY and "?" not in mark
+        doubt = f"the mark reads as {size_text(size)} at {percent(probability)}"
+        doubts = () if sure else (doubt,)
+        found.append(Asked(listed_bearing(size), Execution(), want.pocket_um, doubts))
+    for hit in numbers.of_mark(mark)[:MOST_READINGS]:
+        if hit.size.shaft_um is not None or hit.size.designation:
+            doubt = f"the mark reads as part number {hit.number} of {hit.list}"
+            found.append(Asked(listed_bearing(hit.size), hit.execution, want.pocket_um, (doubt,)))
+    return found

@@ -1,0 +1,134 @@
+"""Wanted lines: what somebody brings to the counter, from a sheet, a list or pasted text.
+
+A line may give a size in columns of its own, a text to be understood, a designation, a marking
+with ``?`` for what can't be read, or the part number of another list. What can be read in two
+ways keeps both readings; what can't be read at all is refused with its reason, and the rest go on.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from fitcheck.lists.items import execution, size_key
+from fitcheck.lists.lines import FIELD_NAMES, Block
+from fitcheck.lists.meaning import (
+    MOST_QUANTITY,
+    Describe,
+    Once,
+    Understood,
+    Want,
+    describe_text,
+    refused_want,
+)
+from fitcheck.lists.sheet import WANTED_COLUMNS, Sheet, heading_of, is_wanted_sheet
+
+__all__ = [
+    "WANTED_COLUMNS",
+    "Describe",
+    "Understood",
+    "Want",
+    "describe_text",
+    "is_wanted_sheet",
+    "wanted_lines",
+    "wants_of_blocks",
+]
+
+_QUANTITY_ENDS = frozenset("0123456789sScCeEfFaAhH.")
+_QUANTITY = re.compile(
+    r"[\s,;:-]+(?:(?:qty|quantity)[\s.:=]*(\d{1,6})|(\d{1,6})\s*(?:pcs?|pieces?|off|ea|each)\.?)\s*$",
+    re.IGNORECASE,
+)
+
+
+def wanted_lines(
+    lines: Iterable[str], *, unit: str = "mm", describe: Describe = describe_text
+) -> Iterator[Want]:
+    """Read wanted lines from a sheet with a heading, or from pasted text without one.
+
+    Parameters
+    ----------
+    lines : iterable of str
+        The text, line by line; the first names the columns (see ``WANTED_COLUMNS``), or every
+        line is a text of its own.
+    unit : str
+        ``mm`` or ``in``, of lengths that name none.
+    describe : callable
+        What understands free text.
+
+    Returns
+    -------
+    iterator of Want
+        Blank lines are passed over; every other line gives one.
+    """
+    once = Once(describe)
+    source = iter(lines)
+    number, first = next(
+        ((at, line) for at, line in enumerate(source, start=1) if line.strip()), (0, "")
+    )
+    if not number:
+        return
+    heading = heading_of(first)
+    if heading is None:
+        yield _text_want(number, first, unit, once)
+        for at, line in enumerate(source, start=number + 1):
+            if line.strip():
+                yield _text_want(at, line, unit, once)
+        return
+    delimiter, names = heading
+    sheet = Sheet(names, unit, once)
+    reader = csv.reader(source, delimiter=delimiter)
+    for row in reader:
+        if any(cell.strip() for cell in row):
+            yield sheet.want(number + reader.line_num, row)
+
+
+def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
+    text = " ".join(raw.split())
+    quantity = None
+    body = text
+    # Most lines end in no word for pieces, and then the pattern need not be tried.
+    if text[-1:] in _QUANTITY_ENDS and (found := _QUANTITY.search(text)):
+        quantity = int(found[1] or found[2])
+        body = text[: found.start()]
+        if not 0 < quantity <= MOST_QUANTITY:
+            return refused_want(
+                line, text, f"quantity {quantity}: it lies from 1 to {MOST_QUANTITY}"
+            )
+    meaning = describe(body, unit)
+    return Want(
+        line,
+        text,
+        meaning.readings,
+        quantity,
+        None,
+        meaning.part_number,
+        meaning.mark,
+        meaning.questions,
+    )
+
+
+def wants_of_blocks(blocks: Iterable[Block]) -> Iterator[Want]:
+    """The lines of a supplier list as wanted lines.
+
+    Parameters
+    ----------
+    blocks : iterable of Block
+        The list's lines.
+    """
+    for block in blocks:
+        blank: list[Any] = [None] * len(block)
+        columns = [block.columns.get(name, blank) for name in FIELD_NAMES]
+        for values in zip(*columns, strict=True):
+            fields = dict(zip(FIELD_NAMES, values, strict=True))
+            size = size_key(fields)
+            known = size.shaft_um is not None or size.designation
+            number = fields["part_number"] or ""
+            yield Want(
+                fields["line"],
+                " ".join(text for text in (number, fields["description"]) if text),
+                readings=((size, execution(fields)),) if known else (),
+                part_number="" if known else number,
+            )
