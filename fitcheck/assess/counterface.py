@@ -28,8 +28,8 @@ class Counterface:
 
     ``depth_error_mm``, ``land_error_mm`` and ``room_error_mm`` are standard errors; ``lip_at_mm``
     is the distance of the middle of the track from the shaft end and ``room_mm`` the free bore
-    depth beyond the seal. ``damage`` names what rules out a thin repair (pitted, out of round),
-    ``doubt`` what the land's readings leave open.
+    depth beyond the seal. ``inches`` tells that it was measured in inches. ``damage`` names what
+    rules out a thin repair (pitted, out of round), ``doubt`` what the land's readings leave open.
     """
 
     depth_mm: float
@@ -42,6 +42,7 @@ class Counterface:
     room_error_mm: float = 0.0
     speed_mps: float | None = None
     seal: SizeText | None = None
+    inches: bool = False
     damage: tuple[str, ...] = ()
     doubt: str = ""
 

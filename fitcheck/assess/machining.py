@@ -14,6 +14,7 @@ from fitcheck.limits import Fit, fit, parse_fit
 from fitcheck.limits_verdict import clearance_text
 from fitcheck.parts.seal import seal_sizes
 from fitcheck.parts.size_text import METRIC
+from fitcheck.units import MM_PER_INCH
 from fitcheck.verdicts import CHECK, NO_GO
 
 _OWN = "common practice, no source"
@@ -79,18 +80,34 @@ def _wall_mm(draft: Draft, c: Counterface, *, finish_mm: float) -> float | None:
     least = draft.uses("thick_sleeve_wall_min_mm")
     land = c.land_mm if c.land_mm is not None else finish_mm
     groove = max(0.0, (finish_mm - land) / 2.0 + c.depth_mm + COVERAGE * c.depth_error_mm)
+    needed = low if groove <= low else math.ceil(groove * 10.0 - 1e-9) / 10.0
+    wall = (finish_mm - _turned_mm(c, finish_mm - 2.0 * needed, finish_mm - 2.0 * high)) / 2.0
+    usual = f"usual is {mm(low)} to {mm(high)} mm"
     if groove <= low:
-        draft.reasons.append(
-            f"wall {mm(low)} mm when finished (usual {mm(low)} to {mm(high)}, least {mm(least)})"
-        )
-        return low
-    wall = math.ceil(groove * 10.0 - 1e-9) / 10.0
-    text = f"turning out the groove takes a wall of {mm(wall)} mm, usual is {mm(low)} to {mm(high)}"
-    if wall > high:
+        draft.reasons.append(f"wall {mm(wall)} mm when finished; {usual}, the least {mm(least)} mm")
+        return wall
+    text = f"turning out the groove takes a wall of {mm(wall)} mm, {usual}"
+    if round(wall, 6) > high:
         draft.hold(CHECK, text)
     else:
         draft.reasons.append(text)
     return wall
+
+
+def _turned_mm(c: Counterface, largest_mm: float, smallest_mm: float) -> float:
+    """The diameter to turn the shaft to: one that a machinist would choose, no odd thousandths.
+
+    The next lower half millimetre, or thirty-second of an inch where inches are used; a finer step
+    where that one would go under the smallest.
+    """
+    inches = c.seal.system != METRIC if c.seal else c.inches
+    steps = (MM_PER_INCH / 32.0, MM_PER_INCH / 64.0) if inches else (0.5, 0.1)
+    found = largest_mm
+    for step in steps:
+        found = math.floor(largest_mm / step + 1e-6) * step
+        if round(found, 6) >= round(smallest_mm, 6):
+            break
+    return found
 
 
 def _ring(
@@ -113,11 +130,11 @@ def _ring(
     if c.groove_width_mm is not None:
         margin = draft.uses("sleeve_cover_margin_mm")
         draft.dimensions_mm["ring_length_min"] = c.groove_width_mm + 2.0 * margin
-    bore = f"bore {mm(seat)} H7" if turn else f"bored to grip the {mm(seat)} mm land"
+    bore = f"bore {mm(seat)} mm H7" if turn else f"bored to grip the {mm(seat)} mm land"
     draft.parts.append(
         Part("thick sleeve ring", f"{bore}, outside to be ground to {mm(finish_mm)} mm")
     )
-    _ring_work(draft)
+    _ring_work(draft, turn=turn)
 
 
 def _strength(draft: Draft, *, before_mm: float, after_mm: float) -> None:
@@ -182,12 +199,56 @@ def _finish(draft: Draft, *, finish_mm: float, system: str) -> None:
     )
 
 
-def _ring_work(draft: Draft) -> None:
+def _limits(draft: Draft, name: str) -> str:
+    """Two limits of the draft as a span, empty where there are none."""
+    sizes = draft.dimensions_mm
+    if f"{name}_min" not in sizes:
+        return ""
+    return f"{mm(sizes[f'{name}_min'])} to {mm(sizes[f'{name}_max'])} mm"
+
+
+def _light_or_heavy(draft: Draft, name: str) -> str:
+    """The limits of both fits to make a part to, or where else they are to be had."""
+    light, heavy = _limits(draft, f"{name}_light"), _limits(draft, f"{name}_heavy")
+    if not (light and heavy):
+        return "the limits of its drawing"
+    return f"{light} for the light fit, {heavy} for the heavy one"
+
+
+def _cut_work(draft: Draft, *, turn: bool) -> None:
+    """What is cut before the ring goes on."""
+    if turn:
+        draft.work += [
+            Step(
+                f"Turn the shaft to {_light_or_heavy(draft, 'turned')}; round the corners of the "
+                "seat: a groove or a sharp corner starts a crack",
+                _OWN,
+            ),
+            Step(
+                f"Bore the ring to {_limits(draft, 'ring_bore') or 'the limits of its drawing'} "
+                "and leave its outside over size, to be ground in place",
+                _OWN,
+            ),
+        ]
+    else:
+        draft.work.append(
+            Step(
+                f"Bore the ring to {_light_or_heavy(draft, 'ring_bore')}, and leave its outside "
+                "over size, to be ground in place",
+                _OWN,
+            )
+        )
+
+
+def _ring_work(draft: Draft, *, turn: bool) -> None:
+    """The work in its order: cut, fit the ring, grind it."""
+    _cut_work(draft, turn=turn)
     heat_low, heat_high = draft.uses_range("thick_sleeve_heat_c")
     gap_low, gap_high = draft.uses_range("thick_sleeve_retaining_gap_mm")
     ra_low, ra_high = draft.uses_range("counterface_ra_um")
     angle_low, angle_high = draft.uses_range("lead_in_angle_deg")
     hardness = draft.uses("counterface_hardness_min_hrc")
+    finish = _limits(draft, "finish")
     draft.work += [
         Step(
             f"Heat the ring, {heat_low:g} to {heat_high:g} C is practice, slip it on and hold it "
@@ -200,12 +261,10 @@ def _ring_work(draft: Draft) -> None:
             limit("thick_sleeve_retaining_gap_mm").cite(),
         ),
         Step(
-            f"Grind it in place without lead to Ra {ra_low:g} to {ra_high:g} um, {hardness:g} HRC "
-            f"or harder, with a lead-in chamfer of {angle_low:g} to {angle_high:g} degrees",
+            f"Grind it in place{f' to {finish}' if finish else ''}, without lead, Ra {ra_low:g} to "
+            f"{ra_high:g} um, {hardness:g} HRC or harder, with a lead-in chamfer "
+            f"of {angle_low:g} to {angle_high:g} degrees",
             limit("counterface_ra_um").cite(),
-        ),
-        Step(
-            "Round the corners of the turned seat; a groove or a sharp corner starts a crack", _OWN
         ),
     ]
 
@@ -304,7 +363,7 @@ def next_seal(grade: Grade, c: Counterface) -> Way:
     else:
         draft.reasons.append(
             f"{best.label}: on the shaft as it is the ring would be only "
-            f"{mm(best.wall_over_land_mm)} mm thick; turn the shaft to {mm(best.turned_mm)} mm"
+            f"{mm(best.wall_over_land_mm)} mm thick, so the shaft is turned down"
         )
         wall = _wall_mm(draft, c, finish_mm=best.shaft_mm)
         if wall is not None:

@@ -57,7 +57,7 @@ def pocket(
     advice = again = ""
     if depth - sure >= wanted and not measured.out_of_round:
         verdict = "go"
-        reason = f"{size}; {best.text('edition')} asks for {wanted:.6g} or more"
+        reason = f"{size}; {best.text('edition')} asks for {wanted:.6g} mm or more"
     elif depth + sure < least:
         verdict = "no-go"
         proud = f" and it would stand {width_mm - depth:.2f} mm proud" if depth < width_mm else ""
@@ -75,12 +75,12 @@ def pocket(
         verdict = "check"
         reason = (
             f"{size}; {least_row.text('edition')} is content with {least:.6g} mm, "
-            f"{best.text('edition')} asks for {wanted:.6g}"
+            f"{best.text('edition')} asks for {wanted:.6g} mm"
         )
         advice = "a seal flush with the face is common; see that nothing runs against it"
     else:
         verdict = "check"
-        reason = f"{size}, sure to {sure:.2f} mm; the least any standard asks for is {least:.6g}"
+        reason = f"{size}, sure to {sure:.2f} mm; the least any standard asks for is {least:.6g} mm"
         again = "pocket: take it with a depth gauge at four places"
     if measured.out_of_round:
         reason += f"; the readings differ by {measured.spread_mm:.2f} mm"
@@ -191,7 +191,7 @@ def shaft_chamfer(*, shaft_mm: float, measured_small_end: Reading) -> Check:
     if end + sure <= most:
         verdict, reason = "go", size
         if din is not None and end > din.number("end_max_mm"):
-            reason += f" (DIN 3760 asks for {din.number('end_max_mm'):.6g})"
+            reason += f" (DIN 3760 asks for {din.number('end_max_mm'):.6g} mm)"
             source += f"; {din.cite()}"
     elif end - sure > most:
         verdict = "check"

@@ -52,8 +52,8 @@ class Step:
 class Way:
     """One way out, judged.
 
-    ``asks`` are readings that would raise a ``check``; ``waiting`` tells that nothing but such a
-    reading holds it back.
+    ``work`` is done in its order, ``care`` is heeded throughout. ``asks`` are readings that would
+    raise a ``check``; ``waiting`` tells that nothing but such a reading holds it back.
     """
 
     way: str
@@ -62,6 +62,7 @@ class Way:
     parts: tuple[Part, ...]
     dimensions_mm: dict[str, float]
     work: tuple[Step, ...]
+    care: tuple[Step, ...]
     sources: tuple[str, ...]
     asks: tuple[Ask, ...]
     rank: int
@@ -79,6 +80,7 @@ class Draft:
     parts: list[Part] = field(default_factory=list)
     dimensions_mm: dict[str, float] = field(default_factory=dict)
     work: list[Step] = field(default_factory=list)
+    care: list[Step] = field(default_factory=list)
     sources: list[str] = field(default_factory=list)
     asks: list[Ask] = field(default_factory=list)
 
@@ -127,15 +129,19 @@ class Draft:
         leave_out: frozenset[str] = frozenset(),
         first: tuple[str, ...] = (),
     ) -> None:
-        """Add what manuals and handbooks say about an action to the work."""
+        """Add what manuals and handbooks say about an action to the work, or to what is heeded."""
         rows = [row for row in table("counterface/practices").rows if row.text("action") == action]
         rows.sort(key=lambda row: row.text("condition") not in first)
         for row in rows:
             condition = row.text("condition")
-            if condition not in _ONE_MACHINE | leave_out:
+            if condition in _ONE_MACHINE | leave_out:
+                continue
+            self.cite(row.cite())
+            if row.flag("care"):
+                self.care.append(Step(row.text("statement"), row.cite()))
+            else:
                 text = f"{condition[0].upper()}{condition[1:]}: {row.text('statement')}"
                 self.work.append(Step(text, row.cite()))
-                self.cite(row.cite())
 
     def done(self) -> Way:
         """The way as judged."""
@@ -147,6 +153,7 @@ class Draft:
             parts=tuple(self.parts) if live else (),
             dimensions_mm={k: round(v, 4) for k, v in self.dimensions_mm.items()},
             work=tuple(self.work) if live else (),
+            care=tuple(self.care) if live else (),
             sources=tuple(self.sources),
             asks=tuple(self.asks) if self.verdict == CHECK else (),
             rank=self.grade.rank,

@@ -16,6 +16,10 @@ from fitcheck.cli.common import (
 )
 from fitcheck.job.oil import OilRequest, answer
 from fitcheck.report.text import bullets, cautions_text, heading, verdict_text
+from fitcheck.units import MM_PER_INCH
+
+# A US gallon is 231 cubic inches, a quart a quarter of it.
+LITRES_PER_QUART = 231 * MM_PER_INCH**3 / 4e6
 
 EXAMPLES = """\b
 Examples:
@@ -56,16 +60,24 @@ def oil(*, as_json: bool, **options: Any) -> None:
     click.echo(f"Oil: {verdict_text(found['verdict'])}")
     for line in bullets(found["reasons"]):
         click.echo(line)
-    lines = [f"fill      {found['fill_fraction']:.0%} of the cavity"]
+    no_go = found["verdict"] == "no-go"
+    lines = [f"{'asked' if no_go else 'fill':<10}{found['fill_fraction']:.0%} of the cavity"]
     if found["volume_l"] is not None:
-        lines.append(f"put in    {found['volume_l']:.2f} l of {found['cavity_l']:.2f} l")
+        word = "which is" if no_go else "put in"
+        quantity = f"{found['volume_l']:.2f} l of {found['cavity_l']:.2f} l"
+        lines.append(f"{word:<10}{quantity}{_quarts(found)}")
     if found["level_mm"] is not None:
-        lines.append(f"level     {found['level_mm']:.1f} mm over the lowest point")
+        inches = f" = {found['level_mm'] / MM_PER_INCH:.2f} in" if found["unit"] == "in" else ""
+        lines.append(f"level     {found['level_mm']:.1f} mm{inches} over the lowest point")
     lines.append(f"pressure  {_bar(found['pressure_bar'])} at {found['to_c']:g} C")
     if found["limit_bar"] is not None:
         lines.append(f"limit     {found['limit_bar']:.2f} bar")
     if found["fill_at_limit"] is not None:
-        lines.append(f"at most   {found['fill_at_limit']:.0%} full")
+        most = found["fill_at_limit"]
+        passes = found["level_passes"]
+        lines.append(
+            f"at most   {most:.0%} full" if passes else "at most   no level passes; vent it"
+        )
     click.echo(heading("Quantity"))
     for line in lines:
         click.echo(f"  {line}")
@@ -85,6 +97,13 @@ def oil(*, as_json: bool, **options: Any) -> None:
     click.echo(heading("Sources"))
     for line in bullets(found["sources"]):
         click.echo(line)
+
+
+def _quarts(found: dict[str, Any]) -> str:
+    """The quantity in quarts too, for a shop that works in inches."""
+    if found["unit"] != "in":
+        return ""
+    return f", {found['volume_l'] / LITRES_PER_QUART:.2f} US qt"
 
 
 def _bar(pressure_bar: float | None) -> str:

@@ -10,6 +10,7 @@ from fitcheck.cli.common import Command, json_option, print_json, reading_option
 from fitcheck.job.shim import ShimRequest, answer
 from fitcheck.report.text import bullets, cautions_text, heading, paragraph, verdict_text
 from fitcheck.setup.settings import CONDITIONS, METHODS, MOUNTINGS, POSITIONS
+from fitcheck.units import MM_PER_INCH
 
 EXAMPLES = """\b
 Examples:
@@ -100,7 +101,8 @@ def shim(
         click.echo(line)
     _show_pack(found)
     if found["measure_again"]:
-        click.echo(heading("Measure again after fitting"))
+        nut = found["direction"] in ("tighten", "loosen")
+        click.echo(heading(f"Measure again after {'setting' if nut else 'fitting'}"))
         click.echo(paragraph(found["measure_again"], indent="  "))
     if found["nut_procedure"]:
         click.echo(heading("Nut"))
@@ -113,24 +115,64 @@ def shim(
 
 
 def _show_pack(found: dict[str, Any]) -> None:
+    inches = found["unit"] == "in"
     lines = []
     if found["pack_mm"] is not None:
-        lines.append(f"pack      {found['pack_mm']:.3f} mm")
-    if found["change_mm"]:
-        lines.append(f"change    {found['direction']} {found['change_mm']:.3f} mm")
-    elif found["direction"] != "none":
-        lines.append(f"change    {found['direction']}")
-    for pick in found["picks"]:
-        label = f", labelled {pick['label_mm']:g} mm" if "label_mm" in pick else ""
-        lines.append(f"take      {pick['count']} x {pick['thickness_mm']:g} mm{label}")
-    for name, place in (("counted_out", "out"), ("counted_in", "in")):
-        if found[name] is not None:
-            lines.append(f"{place:<10}{found[name]['count']} shims, {found[name]['mm']:.3f} mm")
-    lines += [f"left over {s['count']} x {s['thickness_mm']:g} mm" for s in found["left_over"]]
-    if found["expected_mm"] is not None:
-        kind = "end play" if found["expected_mm"] >= 0 else "preload"
-        lines.append(f"expect    {abs(found['expected_mm']):.3f} mm {kind}")
+        lines.append(f"wanted    {_mm(found['pack_mm'], inches)}, the middle of what would do")
+    change = _change(found, inches)
+    if change:
+        lines.append(f"change    {change}")
+    lines += [f"buy       {_shim(shim, inches)}" for shim in found["buy"]]
+    bought = found["with_bought"]
+    lines += [f"take      {_shim(pick, inches)}" for pick in (bought or found)["picks"]]
+    counted_in = found["counted_in"] or (
+        bought and {"count": bought["count"], "mm": bought["total_mm"]}
+    )
+    for counted, place in ((found["counted_out"], "out"), (counted_in, "in")):
+        if counted:
+            lines.append(f"{place:<10}{_shims(counted['count'])}, {_mm(counted['mm'], inches)}")
+    lines += [f"left over {_shim(shim, inches)}" for shim in found["left_over"]]
+    for name, word in (("expected_mm", "expect"), ("expected_hot_mm", "warm")):
+        if found.get(name) is not None:
+            kind = "end play" if found[name] >= 0 else "preload"
+            lines.append(f"{word:<10}{_mm(abs(found[name]), inches)} {kind}")
     if lines:
-        click.echo(heading("Shims"))
+        click.echo(heading("Setting"))
         for line in lines:
-            click.echo(f"  {line}")
+            click.echo(paragraph(line, indent="  ", hanging=" " * 12))
+
+
+def _change(found: dict[str, Any], inches: bool) -> str:
+    """What to add or remove: what the shims come to, and what would reach the middle."""
+    direction, middle = found["direction"], found["change_mm"]
+    # Where no pack was fitted the whole pack goes in; a pack too thin has nothing to remove.
+    whole = found["method"] not in ("end-play", "drag") and found["fitted_mm"] is None
+    too_thin = middle is None and found["method"] == "end-play" and found["position"]
+    if direction == "none" or whole or too_thin:
+        return ""
+    if middle is None:
+        what = "the thinnest shim" if direction in ("add", "remove") else "the nut in small steps"
+        return f"{direction} {what}, then read again"
+    bought = found["with_bought"]
+    reached = bought["total_mm"] if bought else found["picked_mm"]
+    changed = middle if reached is None else abs(reached - (found["fitted_mm"] or 0.0))
+    if abs(changed - middle) < 0.0005:
+        return f"{direction} {_mm(middle, inches)}"
+    return f"{direction} {_mm(changed, inches)} ({_mm(middle, inches)} would reach the middle)"
+
+
+def _mm(value_mm: float, inches: bool) -> str:
+    text = f"{value_mm:.3f} mm"
+    return f"{text} = {value_mm / MM_PER_INCH:.4f} in" if inches else text
+
+
+def _shim(shim: dict[str, Any], inches: bool) -> str:
+    size = f"{shim['thickness_mm']:g} mm"
+    if inches:
+        size += f" = {shim['thickness_mm'] / MM_PER_INCH:.4f} in"
+    label = f", labelled {shim['label_mm']:g} mm" if "label_mm" in shim else ""
+    return f"{shim['count']} x {size}{label}"
+
+
+def _shims(count: int) -> str:
+    return "no shim" if not count else f"{count} shim{'s' if count > 1 else ''}"

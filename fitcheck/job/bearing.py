@@ -27,7 +27,7 @@ from fitcheck.job.misfit import add_misfit, confirm_mark
 from fitcheck.job.sources import bearing_sources, reading_sources
 from fitcheck.marks import checked, compact
 from fitcheck.parts.bearing import BORE, OD, bearing_family, bearing_sizes, look_alikes
-from fitcheck.parts.family import Size
+from fitcheck.parts.family import Family, Size
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
 from fitcheck.units import MM_PER_INCH
@@ -58,8 +58,15 @@ class BearingRequest:
     certainty: float = CERTAINTY
 
 
-def answer(request: BearingRequest) -> Answer:
+def answer(request: BearingRequest, *, family: Family | None = None) -> Answer:
     """The answer of `fitcheck bearing` as data.
+
+    Parameters
+    ----------
+    request : BearingRequest
+        What was asked.
+    family : Family, optional
+        The bearings to choose from; those of the standard tables when left out.
 
     Raises
     ------
@@ -88,7 +95,7 @@ def answer(request: BearingRequest) -> Answer:
             f"{place}: judged once cone and cup belong together" for place in sorted(seats)
         ]
         return {**mixed, "readings": [reading_answer(readings[p]) for p in sorted(readings)]}
-    family = bearing_family()
+    family = family or bearing_family()
     likelihood, unlisted = mark_evidence(request.mark, mark_forms)
     found = identify(family, readings, certainty=certainty, mark=likelihood, mark_unlisted=unlisted)
     result = identification_answer(

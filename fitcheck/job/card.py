@@ -109,6 +109,7 @@ def _job(sheet: Sheet) -> Answer:
         "note": job.note,
         "invented": job.invented,
         "turning": job.turning,
+        "unit": job.unit,
     }
 
 

@@ -5,20 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from fitcheck.errors import InputError, OffTableError
+from fitcheck.errors import InputError
 from fitcheck.job.answers import Answer
+from fitcheck.job.cotter import pin_for
 from fitcheck.job.lengths import Measured, Texts, measured, shown, texts_of
-from fitcheck.judging import COVERAGE
-from fitcheck.quantities import plain
 from fitcheck.tables import Row, table
 from fitcheck.verdicts import CHECK, GO
 
 COVERS = ("o-ring", "gasket", "liquid")
-
-# A cotter hole is drilled a little over nominal and wears; further over, the hole is another size.
-_HOLE_OVER_SHARE = 0.12
-# What is bent over on both legs beyond the nut, in pin sizes: common practice, no source.
-_LEGS = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,18 +54,16 @@ def answer(request: ClosingRequest) -> Answer:
     verdict = GO
     hole = _reading(request, "cotter_hole")
     if hole is not None:
-        row, sure, reason = _pin_for(hole)
+        pin = pin_for(hole)
         through = _reading(request, "cotter_through")
-        length = "" if through is None else _length(through, row)
-        size = f"{plain(row.number('size_mm'))} x {length}" if length else _open_length(row)
-        parts.append(_part("cotter pin ISO 1234", size, request.cotter_pins))
-        reasons += [reason, *hole.notes()]
+        parts.append(_part(pin.what, pin.ordered(through), request.cotter_pins))
+        reasons += [pin.reason, *hole.notes()]
         reasons += [] if through is None else through.notes(diameter=False)
-        sources.append(row.cite())
+        sources.append(pin.source)
         work.append("A new cotter pin, both legs bent over; never turn the nut back to the hole.")
-        if not length:
+        if through is None:
             reasons.append("its length is not settled: measure how far it goes through")
-        if not (sure and length) or hole.reading.out_of_round:
+        if not pin.sure or through is None or hole.reading.out_of_round:
             verdict = CHECK
     if request.lock_plates:
         parts.append(_part("lock plate", "as the old one", request.lock_plates))
@@ -131,79 +123,6 @@ def _reading(request: ClosingRequest, key: str) -> Measured | None:
 
 def _part(what: str, size: str, quantity: int) -> Answer:
     return {"what": what, "size": size, "quantity": quantity}
-
-
-def cotter_pin(given: Texts, *, unit: str = "mm") -> tuple[Row, bool, str]:
-    """The cotter pin for a hole, whether that is sure, and why.
-
-    The nominal size of a cotter pin is the diameter of its hole.
-
-    Parameters
-    ----------
-    given : str or sequence of str
-        The diameter of the hole, read once or several times.
-    unit : str
-        The unit of bare numbers.
-
-    Raises
-    ------
-    InputError
-        A text is no length, or none was given.
-    OffTableError
-        The hole is smaller than the smallest or larger than the largest pin's.
-    """
-    hole = measured(given, place="cotter hole", unit=unit)
-    if hole is None:
-        raise InputError(
-            value="cotter hole (not given)",
-            rule="the size of a cotter pin comes from its hole",
-            todo="Measure the hole",
-        )
-    return _pin_for(hole)
-
-
-def _pin_for(measured_hole: Measured) -> tuple[Row, bool, str]:
-    hole = measured_hole.reading
-    rows = table("closing/cotter_pins").rows
-    slack = COVERAGE * hole.standard_error_mm
-    fitting = [row for row in rows if row.number("shank_max_mm") < hole.mean_mm]
-    largest = rows[-1].number("size_mm")
-    if not fitting or hole.mean_mm > largest * (1.0 + _HOLE_OVER_SHARE) + slack:
-        raise OffTableError(
-            value=f"cotter hole {plain(round(hole.mean_mm, 3))} mm",
-            rule=f"ISO 1234 has pins for holes of {plain(rows[0].number('size_mm'))} to "
-            f"{plain(largest)} mm",
-            todo="Measure the hole again",
-        )
-    nominal = max(
-        (row for row in rows if row.number("size_mm") <= hole.mean_mm + slack),
-        key=lambda row: row.number("size_mm"),
-        default=fitting[-1],
-    )
-    size = nominal.number("size_mm")
-    sure = hole.mean_mm <= size * (1.0 + _HOLE_OVER_SHARE) + slack
-    given = f"a hole of {plain(round(hole.mean_mm, 3))} mm takes a {plain(size)} mm cotter pin"
-    if not sure:
-        given += ", which stands loose in it: look whether the hole is worn"
-    return nominal, sure, given
-
-
-def _length(through: Measured, row: Row) -> str:
-    """The next standard length over the way through and both legs bent over."""
-    wanted = through.mm + _LEGS * row.number("size_mm")
-    lengths = [r.number("length_mm") for r in table("closing/pin_lengths").rows]
-    for length in lengths:
-        if length >= wanted:
-            return plain(length)
-    raise OffTableError(
-        value=f"cotter through {plain(round(through.mm, 3))} mm",
-        rule=f"the longest standard pin is {plain(lengths[-1])} mm",
-        todo="Measure again how far the pin goes through",
-    )
-
-
-def _open_length(row: Row) -> str:
-    return f"{plain(row.number('size_mm'))} mm, length as the old one"
 
 
 def _cover(name: str) -> Row:

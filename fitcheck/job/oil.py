@@ -29,7 +29,7 @@ from fitcheck.setup.oil import (
     warm_fraction,
 )
 from fitcheck.tables import table
-from fitcheck.verdicts import CHECK, GO, NO_GO
+from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 
 __all__ = ["OilRequest", "answer"]
 
@@ -93,29 +93,13 @@ def answer(request: OilRequest) -> Answer:
     fill, fullest, said = _fill(request, hub, usual=usual.number("value"))
     if not (request.fill or texts_of(request.level)):
         sources.append(f"usual fill: {usual.cite()}")
-    verdict, reasons = _judge(hub, fill)
+    verdict, reasons, because = _grade(hub, fill)
     if verdict == GO and fullest > fill:
-        graver, because = _judge(hub, fullest)
+        graver, why = _judge(hub, fullest)
         if graver != GO:
             verdict = CHECK
-            reasons.append(f"the level was not read closely enough: {because[0]}")
-    low = oil_row("low_fill")
-    if fill < low.number("value"):
-        verdict = NO_GO if verdict == NO_GO else CHECK
-        reasons.append(
-            f"{_share(fill)} is little: oil may not reach every roller; check it against the "
-            "machine's level mark"
-        )
-        sources.append(f"low fill: {low.cite()}")
-    elif fill > usual.number("value") + 0.005 and verdict != NO_GO:
-        reasons.append(
-            f"fuller than the usual {_share(usual.number('value'))}: more churning and heat; the "
-            "machine's level mark decides"
-        )
-        high = oil_row("high_fill")
-        if fill > high.number("value"):
-            verdict = CHECK
-            sources.append(f"high fill: {high.cite()}")
+            reasons.append(f"the level was not read closely enough: {why[0]}")
+    sources += because
     reasons = [*said, *reasons, *hub.notes]
     pressure = hub.pressure_bar(fill)
     found: Answer = {
@@ -129,9 +113,11 @@ def answer(request: OilRequest) -> Answer:
         "pressure_bar": round(pressure, 4) if math.isfinite(pressure) else None,
         "limit_bar": hub.limit_bar,
         "fill_at_limit": _most(hub),
+        "level_passes": _passes(_most(hub)),
         "vented": hub.vented,
         "from_c": round(hub.from_c, 3),
         "to_c": round(hub.to_c, 3),
+        "unit": request.unit,
         "table": _table(hub),
         "reasons": reasons,
         "cautions": _advice(hub),
@@ -226,6 +212,26 @@ def _fill(request: OilRequest, hub: _Hub, *, usual: float) -> tuple[float, float
     return usual, usual, [f"no fill was given: the usual {_share(usual)} is taken"]
 
 
+def _grade(hub: _Hub, fill: float) -> tuple[str, list[str], list[str]]:
+    """The verdict on a fill by pressure and by level, with its reasons and sources."""
+    verdict, reasons = _judge(hub, fill)
+    low, usual, high = (oil_row(name) for name in ("low_fill", "usual_fill", "high_fill"))
+    if fill < low.number("value"):
+        reasons.append(
+            f"{_share(fill)} is little: oil may not reach every roller; check it against the "
+            "machine's level mark"
+        )
+        return worst(verdict, CHECK), reasons, [f"low fill: {low.cite()}"]
+    if fill > usual.number("value") + 0.005 and verdict != NO_GO:
+        reasons.append(
+            f"fuller than the usual {_share(usual.number('value'))}: more churning and heat; the "
+            "machine's level mark decides"
+        )
+        if fill > high.number("value"):
+            return CHECK, reasons, [f"high fill: {high.cite()}"]
+    return verdict, reasons, []
+
+
 def _judge(hub: _Hub, fill: float) -> tuple[str, list[str]]:
     """The verdict on a fill, with its reasons."""
     heat = f"from {plain(round(hub.from_c, 1))} to {plain(round(hub.to_c, 1))} C"
@@ -251,18 +257,28 @@ def _judge(hub: _Hub, fill: float) -> tuple[str, list[str]]:
     if limit is None:
         return _judge_any(hub, pressure, reached)
     shaft = plain(round(hub.shaft_mm or 0.0, 3))
-    held = f"a plain lip on a {shaft} mm shaft holds {limit:g} bar"
+    held = f"a plain lip on a shaft of {shaft} mm holds {limit:g} bar"
     if pressure > limit:
-        most = _most(hub)
-        way = (
-            f"fill no more than {_share(most)}, or vent the hub"
-            if most
-            else "vent the hub: the heat of the air alone is too much"
-        )
-        return NO_GO, [f"{reached}, and {held}: too full, oil is pushed past the lip; {way}"]
+        return NO_GO, [f"{reached}, and {held}: {_way_out(hub)}"]
     if pressure > limit * hub.limit_share:
         return CHECK, [f"{reached}, and {held}: borderline; fill a little less, or vent the hub"]
     return GO, [f"{reached}, and {held}"]
+
+
+def _way_out(hub: _Hub) -> str:
+    """What to do about too much pressure: the level that passes, or what else there is."""
+    most, least = _most(hub), oil_row("low_fill").number("value")
+    if _passes(most):
+        share = _share(most or 0.0)
+        return f"too full, oil is pushed past the lip; fill no more than {share}, or vent the hub"
+    why = "the heat of the air alone is too much"
+    if most:
+        why = f"at most {_share(most)} would, under the {_share(least)} that the rollers need"
+    return (
+        f"oil is pushed past the lip, and no level passes: {why}. Vent the hub with a breather; "
+        "where none can be fitted, take a lip made for pressure, and look for what makes the hub "
+        "so hot"
+    )
 
 
 def _judge_any(hub: _Hub, pressure: float, reached: str) -> tuple[str, list[str]]:
@@ -271,8 +287,8 @@ def _judge_any(hub: _Hub, pressure: float, reached: str) -> tuple[str, list[str]
         return GO, [f"{reached}; a plain lip on any shaft holds {hub.strictest_bar:g} bar"]
     if pressure > hub.widest_bar:
         return NO_GO, [
-            f"{reached}; no plain lip holds more than {hub.widest_bar:g} bar: too full, oil is "
-            "pushed past it"
+            f"{reached}; no plain lip holds more than {hub.widest_bar:g} bar: oil is pushed past "
+            "it; fill less, or vent the hub, and give --shaft to learn how much it holds"
         ]
     return CHECK, [
         f"{reached}; a plain lip holds {hub.strictest_bar:g} to {hub.widest_bar:g} bar by its "
@@ -294,6 +310,11 @@ def _most(hub: _Hub) -> float | None:
     return math.floor(most * 100.0) / 100.0
 
 
+def _passes(most: float | None) -> bool:
+    """Whether a level passes that still oils the rollers."""
+    return most is None or most >= oil_row("low_fill").number("value")
+
+
 def _table(hub: _Hub) -> list[Answer]:
     """What other fills would do."""
     rows = []
@@ -305,7 +326,7 @@ def _table(hub: _Hub) -> list[Answer]:
                 "fill_fraction": fill,
                 "volume_l": None if hub.cavity_l is None else round(hub.cavity_l * fill, 4),
                 "pressure_bar": round(pressure, 4) if math.isfinite(pressure) else None,
-                "verdict": _judge(hub, fill)[0],
+                "verdict": _grade(hub, fill)[0],
             }
         )
     return rows

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fitcheck.errors import AmbiguousError, InputError
-from fitcheck.job.lengths import Measured, Texts, measured, shown, texts_of
-from fitcheck.quantities import number, plain, temperature_c, volume_l
+from fitcheck.job.bare_units import bare_ways, refuse_bare
+from fitcheck.job.lengths import Measured, Texts, measured, quantities_of, shown, texts_of
+from fitcheck.quantities import number, parse, plain, temperature_c
 from fitcheck.setup.oil import cylinder_volume_l, oil_row
+from fitcheck.units import VOLUME
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,7 @@ def read_cavity(request: OilRequest) -> Cavity:
             todo="Leave one of the two out",
         )
     if request.volume:
-        return Cavity(volume_l=_volume(request.volume))
+        return Cavity(volume_l=_volume(request))
     if diameter is None:
         if length is None:
             return Cavity()
@@ -86,16 +88,23 @@ def read_cavity(request: OilRequest) -> Cavity:
     return Cavity(volume, diameter, length)
 
 
-def _volume(text: str) -> float:
+def _volume(request: OilRequest) -> float:
     try:
-        volume = volume_l(text)
+        volume = parse(request.volume, VOLUME)
     except InputError as error:
         raise error.at("--volume") from None
-    if volume <= 0:
+    if not volume.stated:
+        shaft = quantities_of(request.shaft, place="--shaft", unit=request.unit)
+        inches = request.unit == "in" or any(found.unit == "in" for found in shaft)
+        ways = bare_ways(VOLUME, inches=inches)
+        refuse_bare(volume.amount, place="--volume", text=request.volume, ways=ways)
+    if volume.value <= 0:
         raise InputError(
-            value=f"--volume {text}", rule="a cavity has a volume", todo="Give it in l or ml"
+            value=f"--volume {request.volume}",
+            rule="a cavity has a volume",
+            todo="Give it in l or ml",
         )
-    return volume
+    return volume.value
 
 
 def read_length(request: OilRequest, name: str) -> Measured:

@@ -17,11 +17,12 @@ from fitcheck.job.answers import Answer
 from fitcheck.job.sheet import BearingEntry, Position, SealEntry, Sheet
 
 # The stages of the way back together, in their order.
-MACHINING, PRESS, SLEEVE, BEARING, SHIMS, SEAL, CLOSING, OIL = STAGES = (
+MACHINING, PRESS, SLEEVE, BEARING, COLLAR, SHIMS, SEAL, CLOSING, OIL = STAGES = (
     "machining",
     "press",
     "sleeve",
     "bearing",
+    "collar",
     "shims",
     "seal",
     "closing",
@@ -191,7 +192,7 @@ def _found(kind: str, entry: SealEntry | BearingEntry, found: Answer) -> Answer:
             [
                 *found["cautions"],
                 *(worn or {}).get("cautions", []),
-                *(step for step in (way or {}).get("work", []) if _is_care(step)),
+                *(way or {}).get("care", []),
             ]
         ),
         "sources": _sources(found, leading, worn),
@@ -232,12 +233,6 @@ def _duty_reasons(found: Answer) -> list[str]:
 
 # When a way with the counterface is gone: cutting first, a lip is moved when the seal goes in.
 _WAY_STAGES = {"thin-sleeve": SLEEVE, "move-lip": SEAL}
-# What a way's table says under these is to be heeded throughout, not done in its turn.
-_CARE = ("Heat: ", "Keyways, splines, cross holes, ports: ")
-
-
-def _is_care(step: str) -> bool:
-    return step.startswith(_CARE)
 
 
 def _steps(found: Answer, way: Mapping[str, Any] | None) -> list[tuple[str, str]]:
@@ -246,7 +241,7 @@ def _steps(found: Answer, way: Mapping[str, Any] | None) -> list[tuple[str, str]
     if way is not None:
         stage = _WAY_STAGES.get(way["way"], MACHINING)
         steps.append((stage, f"counterface, by {_way_words(way)}:"))
-        steps += [(stage, step) for step in way["work"] if not _is_care(step)]
+        steps += [(stage, step) for step in way["work"]]
     steps += [
         (MACHINING, judged["advice"])
         for judged in (*found.get("seats", ()), *found.get("checks", ()))

@@ -32,11 +32,13 @@ _COLDEST_ROOM_C = -40.0
 class Given:
     """The request as understood; ``loose_mm`` is None when one interference was given.
 
+    ``assumed`` names the sides, ``outer`` and ``inner``, whose material was not given,
     ``interference_sure_mm`` is half of the 95 % interval of a measured interference, and
     ``sizes`` holds what was measured, by option.
     """
 
     joint: Joint
+    assumed: frozenset[str]
     use: Row | None
     tight_mm: float
     loose_mm: float | None
@@ -83,7 +85,7 @@ def given(request: PressRequest) -> Given:
         A bare number is plausible only in the other unit.
     """
     use = _use(request.use)
-    outer, inner, notes = _materials(request, use)
+    outer, inner, assumed = _materials(request, use)
     sizes = read_sizes(request)
     joint = joint_of(sizes, outer=outer, inner=inner, use=use)
     interference = interference_of(request, joint)
@@ -93,6 +95,7 @@ def given(request: PressRequest) -> Given:
     room_c = _room(request.room_temp)
     return Given(
         joint=joint,
+        assumed=assumed,
         use=use,
         tight_mm=interference.tight_mm,
         loose_mm=interference.loose_mm,
@@ -109,7 +112,7 @@ def given(request: PressRequest) -> Given:
         pin_mm=pin_of(sizes, joint),
         interference_sure_mm=interference.sure_mm,
         sizes=sizes,
-        notes=(*notes, *interference.notes),
+        notes=(*_taken(joint, assumed), *interference.notes),
     )
 
 
@@ -121,25 +124,34 @@ def _use(name: str) -> Row | None:
             return row
     raise InputError(
         value=name,
-        rule="this use has no words of its own",
+        rule="this is no use of a press fit that is known here",
         todo=f"Use one of {', '.join(use_names())}, or leave it out",
     )
 
 
-def _materials(
-    request: PressRequest, use: Row | None
-) -> tuple[Material, Material, tuple[str, ...]]:
-    found, notes = [], []
+def _materials(request: PressRequest, use: Row | None) -> tuple[Material, Material, frozenset[str]]:
+    """The materials of outer and inner part, and the sides that were not given."""
+    found, assumed = [], set()
     for side, text in (("outer", request.outer_material), ("inner", request.inner_material)):
         name = text.strip()
         if not name:
             name = use.text(f"{side}_material") if use else "steel"
-            notes.append(f"{side} material not given: {name} is taken")
+            assumed.add(side)
         try:
             found.append(material_of(name))
         except InputError as error:
             raise error.at(f"{side}-material") from None
-    return found[0], found[1], tuple(notes)
+    return found[0], found[1], frozenset(assumed)
+
+
+def _taken(joint: Joint, assumed: frozenset[str]) -> list[str]:
+    """What is said about each material that was not given."""
+    sides = (("outer", joint.outer_name, joint.outer), ("inner", joint.inner_name, joint.inner))
+    return [
+        f"the material of the {part} was not given: {material.name} is taken"
+        for side, part, material in sides
+        if side in assumed
+    ]
 
 
 def _friction(request: PressRequest) -> tuple[tuple[float, float, float], str]:

@@ -66,6 +66,11 @@ def notes(asked: Given, tight: State, loose: State) -> list[str]:
     if use in {"sleeve", "collar"}:
         growth = tight.outer_od_after_mm - joint.outer_mm
         lines.append(f"the outside of the {joint.outer_name} grows by {growth:.3f} mm")
+    if asked.service_c is not None and joint.outer.alpha == joint.inner.alpha:
+        lines.append(
+            f"{joint.outer_name} and {joint.inner_name} grow alike: {asked.service_c:.0f} C in "
+            "service takes nothing away"
+        )
     if joint.length_mm < 0.1 * joint.interface_mm:
         lines.append("a joint this short can cock: start it square and check it on the shoulder")
     return lines

@@ -28,12 +28,12 @@ from fitcheck.job.answers import (
     readings_from,
     restated_places,
 )
-from fitcheck.job.lengths import Texts, texts_of
+from fitcheck.job.lengths import Texts
 from fitcheck.job.misfit import add_misfit, confirm_mark
 from fitcheck.job.sources import reading_sources, seal_sources
 from fitcheck.marks import checked_size, compact
-from fitcheck.parts.family import Size
-from fitcheck.parts.seal import BORE, CASES, SHAFT, WIDTH, seal_family, seal_sizes
+from fitcheck.parts.family import Family, Size
+from fitcheck.parts.seal import BORE, CASES, SHAFT, WIDTH, seal_family
 from fitcheck.quantities import plain, pressure_bar, speed, temperature_c
 from fitcheck.readings import Reading
 from fitcheck.verdicts import CHECK, NO_GO, worst
@@ -73,8 +73,16 @@ class SealRequest:
     certainty: float = CERTAINTY
 
 
-def answer(request: SealRequest) -> Answer:
+def answer(request: SealRequest, *, family: Family | None = None) -> Answer:
     """The answer of `fitcheck seal` as data.
+
+    Parameters
+    ----------
+    request : SealRequest
+        What was asked.
+    family : Family, optional
+        The sizes to choose from, with the case and the shaft of the request; those of the
+        standard tables when left out.
 
     Raises
     ------
@@ -90,7 +98,8 @@ def answer(request: SealRequest) -> Answer:
             rule="a seal's case is metal or rubber",
             todo="Use --case metal or --case rubber, or leave it out",
         )
-    family = seal_family(case=request.case, bare_shaft=request.bare_shaft)
+    if family is None:
+        family = seal_family(case=request.case, bare_shaft=request.bare_shaft)
     readings = readings_from(request.readings, unit=request.unit, tool=request.instrument)
     # Land and track say the same about the size; the land says it better, and their difference
     # is the groove, which the counterface answers for.
@@ -122,7 +131,7 @@ def answer(request: SealRequest) -> Answer:
         readings=readings,
         ask="bore",
     )
-    _add_checks(result, found, believed, request)
+    _add_checks(result, found, believed, request, family)
     if "shaft" not in restated:
         _add_counterface(result, found, readings, request)
     _add_duty(result, found, believed, request)
@@ -208,6 +217,7 @@ def _add_checks(
     found: Identification,
     readings: dict[str, Reading],
     request: SealRequest,
+    family: Family,
 ) -> None:
     size = _leading(found)
     checks = []
@@ -227,7 +237,7 @@ def _add_checks(
         if "pocket" in readings:
             widths = [
                 _nominal(other, WIDTH)[0]
-                for other in seal_sizes()
+                for other in family.sizes
                 if other.nominals[:WIDTH] == size.nominals[:WIDTH]
             ]
             checks.append(
@@ -273,9 +283,11 @@ def _add_counterface(
             "room": request.room,
         }
         # Read all the same: what can't be read is refused whether it is used or not.
-        unused = readings_from(
-            {name: texts_of(texts) for name, texts in given.items()}, unit=request.unit
-        )
+        from fitcheck.job.worn_readings import read_place
+
+        unused = [
+            name for name, texts in given.items() if read_place(name, texts, unit=request.unit)
+        ]
         if unused:
             result["reasons"].append(
                 f"{', '.join(unused)} could not be used: how deep the groove is was not measured"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from fitcheck.errors import FitcheckError
 from fitcheck.job.answers import Answer
 from fitcheck.job.closing import ClosingRequest
 from fitcheck.job.closing import answer as closing_answer
@@ -15,9 +16,11 @@ from fitcheck.job.press import PressRequest
 from fitcheck.job.press import answer as press_answer
 from fitcheck.job.sheet import ClosingEntry, OilEntry, Position, PressEntry, Sheet, ShimsEntry
 from fitcheck.job.shim import answer as shim_answer
-from fitcheck.job.shim_text import ShimRequest
+from fitcheck.job.shim_text import ShimRequest, read_shims
 from fitcheck.quantities import plain
+from fitcheck.tables import table
 from fitcheck.units import MM_PER_INCH
+from fitcheck.verdicts import NO_GO
 
 _COMMON = frozenset({"name", "quantity", "note", "unit"})
 
@@ -51,11 +54,14 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
         ]
         if found.get("bore_after_mm"):
             settings.append(_setting(entry, f"bore after pressing {_bore(found, unit)}"))
+        # Parts that can't carry it are not pressed together.
+        if found["verdict"] == NO_GO:
+            way, settings = None, []
         return {
             "verdict": found["verdict"],
             "pick": None,
             "reasons": unique([*found["reasons"], *found["notes"], *_noted(entry)]),
-            "steps": [] if way is None else [(PRESS, way["reason"])],
+            "steps": [] if way is None else [(_stage(entry), way["reason"])],
             "parts": [],
             "settings": settings,
             "read_again": [],
@@ -66,9 +72,17 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
     return answered(entry, "press", ask, show)
 
 
+def _stage(entry: PressEntry) -> str:
+    """When a press fit is made: a collar goes on after the bearing it keeps in its place."""
+    for row in table("press/uses").rows:
+        if row.text("use") == entry.use:
+            return row.text("stage")
+    return PRESS
+
+
 def _bore(found: Answer, unit: str) -> str:
-    bore = found["bore_after_mm"]
-    values = sorted(bore.values()) if isinstance(bore, dict) else [bore]
+    states = [found["tight"], found["loose"]] if "fit" in found else [found]
+    values = sorted(state["bore_after_mm"] for state in states)
     return " to ".join(dict.fromkeys(length_text(value, unit=unit) for value in values))
 
 
@@ -95,51 +109,120 @@ def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
     """A shimmed setting."""
 
     def ask() -> Answer:
-        options = _options(entry)
-        options["have"] = entry.have or sheet.shelf.shims
-        return shim_answer(
-            ShimRequest(**options, **_common(entry, sheet)),
-        )
+        shelf = tuple(sheet.shelf.shims)
+        for earlier in sheet.shims[: sheet.shims.index(entry)]:
+            shelf = _shelf_after(earlier, sheet, shelf)
+        return shim_answer(_shim_request(entry, sheet, shelf))
 
     def show(found: Answer) -> Answer:
-        picks = found.get("picks") or []
         unit = entry.unit or sheet.job.unit
+        bought = found["with_bought"]
+        picks = (bought or found)["picks"]
         pack = ", ".join(
             f"{p['count']} x {length_text(p['thickness_mm'], unit=unit)}" for p in picks
         )
-        setting = (
-            f"shims {pack}: {length_text(found['picked_mm'], unit=unit)}, "
-            f"{length_text(found['pack_mm'], unit=unit)} wanted"
-            if pack
-            else ""
-        )
-        parts = [
-            {
-                "what": "shim",
-                "size": length_text(p["thickness_mm"], unit=unit),
-                "quantity": p["count"] * entry.quantity,
-                "for": [entry.name],
-                "order": found["verdict"] == "go",
-                "on_shelf": bool(entry.have or sheet.shelf.shims),
-            }
-            for p in picks
-        ]
+        setting = ""
+        if pack:
+            total = bought["total_mm"] if bought else found["picked_mm"]
+            setting = f"shims {pack}: {length_text(total, unit=unit)}"
+            if found["pack_mm"] is not None:
+                setting += f", {length_text(found['pack_mm'], unit=unit)} wanted"
+        parts = _shim_parts(entry, sheet, found)
         settings = [_setting(entry, setting)] if setting else []
+        steps = unique(found["nut_procedure"])
+        if pack and not steps:
+            steps = [
+                f"Fit the pack, {pack}, the thickest next to the flange; then measure again: "
+                f"{found['measure_again']}"
+            ]
         if found.get("measure_again"):
             settings.append(_setting(entry, f"measure again: {found['measure_again']}"))
         return {
             "verdict": found["verdict"],
             "pick": None,
             "reasons": unique([*found["reasons"], *_noted(entry)]),
-            "steps": [(SHIMS, step) for step in unique(found.get("nut_procedure", []))],
+            "steps": [(SHIMS, step) for step in steps],
             "parts": parts,
             "settings": settings,
-            "read_again": [],
+            "read_again": [{"for": entry.name, **found["next_reading"]}]
+            if found["next_reading"]
+            else [],
             "cautions": found["cautions"],
             "sources": found["sources"],
         }
 
     return answered(entry, "shims", ask, show)
+
+
+def _shim_request(entry: ShimsEntry, sheet: Sheet, shelf: tuple[str, ...]) -> ShimRequest:
+    options = _options(entry)
+    options["have"] = entry.have or (() if _nut_sets(entry) else shelf)
+    return ShimRequest(**options, **_common(entry, sheet))
+
+
+def _shelf_after(entry: ShimsEntry, sheet: Sheet, shelf: tuple[str, ...]) -> tuple[str, ...]:
+    """The shims that are left on the shelf for the next setting once this one has its pack."""
+    if entry.have or not shelf:
+        return shelf
+    try:
+        found = shim_answer(_shim_request(entry, sheet, shelf))
+    except FitcheckError:
+        return shelf
+    taken: dict[float, int] = {}
+    for shims, sign in (
+        ((found["with_bought"] or found)["picks"], 1),
+        (found["reused"], -1),
+        (found["buy"], -1),
+    ):
+        for shim in shims:
+            size = shim["thickness_mm"]
+            taken[size] = taken.get(size, 0) + sign * shim["count"]
+    if not any(taken.values()):
+        return shelf
+    left = []
+    for shim in read_shims(shelf, unit=_common(entry, sheet)["unit"], place="shelf").shims:
+        size = round(shim.thickness_mm, 4)
+        used = max(0, min(shim.count, taken.get(size, 0) * entry.quantity))
+        taken[size] = taken.get(size, 0) - used // entry.quantity
+        if shim.count > used:
+            label = f"{plain(shim.label_mm)}mm=" if shim.label_mm is not None else ""
+            left.append(f"{label}{plain(shim.thickness_mm)}mmx{shim.count - used}")
+    return tuple(left)
+
+
+def _nut_sets(entry: ShimsEntry) -> bool:
+    """Whether no shims were named, so that those on the shelf are not for this position."""
+    return entry.method == "end-play" and not (entry.position or entry.fitted)
+
+
+def _shim_parts(entry: ShimsEntry, sheet: Sheet, found: Answer) -> list[Answer]:
+    """The shims of the pack: those there are, and those to buy."""
+    unit = entry.unit or sheet.job.unit
+    # Bought shims stand on lines of their own, and those that came out are at hand.
+    elsewhere: dict[float, int] = {}
+    for shim in (*found["buy"], *found["reused"]):
+        size = shim["thickness_mm"]
+        elsewhere[size] = elsewhere.get(size, 0) + shim["count"]
+
+    def part(shim: Answer, count: int, *, buy: bool) -> Answer:
+        return {
+            "what": "shim to buy" if buy else "shim",
+            "size": length_text(shim["thickness_mm"], unit=unit),
+            "quantity": count * entry.quantity,
+            "for": [entry.name],
+            # Bought before the reading is sure, it may be the wrong one.
+            "order": found["sure"] if buy else found["verdict"] == "go",
+            "on_shelf": not buy and bool(entry.have or sheet.shelf.shims),
+        }
+
+    parts = []
+    for pick in (found["with_bought"] or found)["picks"]:
+        size = pick["thickness_mm"]
+        taken = min(elsewhere.get(size, 0), pick["count"])
+        elsewhere[size] = elsewhere.get(size, 0) - taken
+        if pick["count"] > taken:
+            parts.append(part(pick, pick["count"] - taken, buy=False))
+    return [*parts, *(part(shim, shim["count"], buy=True) for shim in found["buy"])]
 
 
 def oil_position(entry: OilEntry, sheet: Sheet, *, seals: Iterable[Answer]) -> Answer:
@@ -168,6 +251,8 @@ def oil_position(entry: OilEntry, sheet: Sheet, *, seals: Iterable[Answer]) -> A
         )
         fill = f"fill to {100 * found['fill_fraction']:.0f} % of the cavity"
         amount = f", {litres:.2f} l" if litres is not None else ""
+        if found["verdict"] == "no-go":
+            fill = f"do not {fill}"
         return {
             "verdict": found["verdict"],
             "pick": None,

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from fitcheck.errors import FitcheckError, InputError
+from fitcheck.errors import InputError
+from fitcheck.job.bare_units import in_pounds
 from fitcheck.job.lengths import Measured, measured, shown, texts_of
 from fitcheck.job.shim_drag import drag_answer
+from fitcheck.job.shim_heat import add_heat, is_light_alloy
+from fitcheck.job.shim_nut import nut_answer
 from fitcheck.job.shim_pack import GapWay, PlayWay, pack_answer
 from fitcheck.job.shim_text import (
+    INCH_UNITS,
     ShimRequest,
     Target,
     Written,
@@ -17,8 +21,7 @@ from fitcheck.job.shim_text import (
     read_target,
     refuse_mixed,
 )
-from fitcheck.quantities import Quantity, length, plain, temperature_c
-from fitcheck.setup.materials import Material, material, material_names
+from fitcheck.quantities import Quantity, length
 from fitcheck.setup.settings import (
     CONDITIONS,
     METHODS,
@@ -28,20 +31,15 @@ from fitcheck.setup.settings import (
     nut_steps,
     setting_cautions,
     setting_for,
-    setting_limit,
     shim_method,
     shim_position,
     use_settings,
 )
-from fitcheck.setup.shims import end_play_growth_mm
 from fitcheck.units import LENGTH, TORQUE
 
 __all__ = ["ShimRequest", "answer"]
 
 Answer = dict[str, Any]
-
-# Names that a housing has on the sheet, and the material they are reckoned as.
-_HOUSINGS = {"light-alloy": "cast-aluminium", "iron": "grey-iron"}
 
 
 def answer(request: ShimRequest) -> Answer:
@@ -109,11 +107,12 @@ def _position(request: ShimRequest, method: Method) -> Position | None:
     if not name and request.use:
         name = next((s.position for s in use_settings(request.use) if s.position), "")
     if not name:
-        if method.name == "end-play":
+        if method.name == "end-play" and not _by_nut(request):
             raise InputError(
                 value="--position (not given)",
                 rule="where the shims sit decides whether one is added or removed",
-                todo="Say --position cap, retainer, behind-cup or spacer",
+                todo="Say --position cap, retainer, behind-cup or spacer"
+                + ("; where the nut sets it, leave the shims out" if request.use else ""),
             )
         return None
     position = shim_position(name)
@@ -127,11 +126,18 @@ def _position(request: ShimRequest, method: Method) -> Position | None:
     return position
 
 
+def _by_nut(request: ShimRequest) -> bool:
+    """Whether the nut sets it: the use has a nut procedure, and there are no shims."""
+    shims = request.fitted or any(text.strip() for text in request.have)
+    return bool(request.use and nut_steps(request.use) and not shims)
+
+
 def _target(request: ShimRequest, method: Method) -> Target | None:
     if not request.target:
         return None
     wanted = LENGTH if method.name == "end-play" else TORQUE
-    target = read_target(request.target, unit=request.unit, dimension=wanted)
+    pounds = in_pounds(*request.measured, *request.pull, *texts_of(request.base_drag))
+    target = read_target(request.target, unit=request.unit, dimension=wanted, pounds=pounds)
     if target.dimension == wanted:
         return target
     if wanted == LENGTH:
@@ -203,13 +209,19 @@ def _measured_answer(
                 rule="end play has its range in the target",
                 todo="Leave it out",
             )
-        if position is None or (target is None and setting is None):
+        wanted = target or setting
+        if wanted is None:
             raise InputError(
                 value="--target (not given)",
                 rule="end play is set to a range",
                 todo="Give the manual's range with --target LOW..HIGH, or --use NAME",
             )
-        way = PlayWay(reading=reading, position=position, target=target, setting=setting)
+        inches = unit == "in" or any(q.unit in INCH_UNITS for q in quantities)
+        if position is None:
+            return nut_answer(reading=reading, method=method, wanted=wanted, inches=inches)
+        way = PlayWay(
+            reading=reading, method=method, position=position, target=target, setting=setting
+        )
     else:
         way = GapWay(
             reading=reading,
@@ -224,7 +236,7 @@ def _measured_answer(
         fitted=fitted if request.fitted else None,
         shelf=shelf,
         pack_measured_mm=whole.mm if whole else None,
-        inches=unit == "in" or any(q.unit in ("in", "thou") for q in quantities),
+        inches=unit == "in" or any(q.unit in INCH_UNITS for q in quantities),
     )
     if whole is not None:
         found["reasons"] += whole.notes(diameter=False)
@@ -281,79 +293,34 @@ def _finish(
         )
     elif request.use:
         found["reasons"].append("the target that was given is used, not that of the use")
-    _add_heat(found, request, position)
-    steps = nut_steps(request.use) if request.use else ()
+    add_heat(found, request, position, method=method)
+    steps = _nut_steps(found, request, method=method, position=position)
     found["nut_procedure"] = [step for step, _ in steps]
     sources += [f"nut procedure: {source}" for _, source in steps]
     whens = [method.name, *(["used"] if request.condition == "used" else [])]
-    if _alloy(request.housing):
+    if is_light_alloy(request.housing):
         whens.append("light-alloy")
+    if position is not None or method.name not in ("end-play", "drag"):
+        whens.append("shims")
     found["cautions"] = [*found["cautions"], *setting_cautions(*whens)]
     found["sources"] = list(dict.fromkeys(sources))
 
 
-def _alloy(housing: str) -> bool:
-    name = housing.strip().lower()
-    return bool(name) and (name in ("light-alloy", "magnesium") or "alumin" in name)
+def _nut_steps(
+    found: Answer, request: ShimRequest, *, method: Method, position: Position | None
+) -> tuple[tuple[str, str], ...]:
+    """The nut procedure that goes with the way it is set: by the nut, or by shims where they sit.
 
-
-def _material(name: str, place: str) -> Material:
-    try:
-        return material(_HOUSINGS.get(name, name))
-    except FitcheckError as error:
-        raise InputError(
-            value=f"{place} {name}",
-            rule=error.rule,
-            todo=f"Use one of {', '.join((*_HOUSINGS, *material_names()))}",
-        ) from None
-
-
-def _add_heat(found: Answer, request: ShimRequest, position: Position | None) -> None:
-    """What the setting becomes when housing and shaft warm up; only where that was asked."""
-    asked = {"--span": shown(request.span), "--service-temp": request.service_temp}
-    if not any(asked.values()):
-        return
-    asked["--housing"] = request.housing
-    missing = [option for option, text in asked.items() if not text]
-    if missing:
-        raise InputError(
-            value=f"{', '.join(missing)} (not given)",
-            rule="what heat does to the setting needs the span between the cups, the housing's "
-            "material and the temperature at work",
-            todo="Give --span, --housing and --service-temp together",
-        )
-    housing = _material(request.housing, "--housing")
-    shaft = _material(request.shaft_material, "--shaft-material")
-    room = setting_limit("room_c")
-    room_c = temperature_c(request.room_temp) if request.room_temp else room.value
-    warmer = temperature_c(request.service_temp) - room_c
-    between = _reading(request, "span")
-    assert between is not None, "it is not missing"
-    span = between.mm
-    mounting = request.mounting or (position.mounting if position else "")
-    growth = end_play_growth_mm(
-        span_mm=span,
-        housing_alpha=housing.alpha,
-        shaft_alpha=shaft.alpha,
-        warmer_k=warmer,
-        mounting=mounting,
-    )
-    found["end_play_growth_mm"] = round(growth, 4)
-    gained = "end play" if growth >= 0 else "preload"
-    found["reasons"].append(
-        f"heat: ({housing.alpha * 1e6:.1f} - {shaft.alpha * 1e6:.1f}) millionths x "
-        f"{plain(round(span, 3))} mm x {warmer:g} K = {abs(growth):.3f} mm more {gained}, "
-        f"pair mounted {mounting}; housing and shaft taken as equally warm"
-    )
-    found["reasons"] += between.notes(diameter=False)
-    found["sources"] += [f"{housing.name}: {housing.source}", f"{shaft.name}: {shaft.source}"]
-    if found["expected_mm"] is None:
-        return
-    hot = found["expected_mm"] + growth
-    found["expected_hot_mm"] = round(hot, 4)
-    if found["expected_mm"] >= 0 > hot:
-        found["verdict"] = "check" if found["verdict"] == "go" else found["verdict"]
+    Two ways of setting in one answer would undo each other.
+    """
+    if not request.use:
+        return ()
+    if position is None and method.name in ("end-play", "drag"):
+        return nut_steps(request.use)
+    steps = nut_steps(request.use, position=position.name) if position else ()
+    if not steps and nut_steps(request.use):
         found["reasons"].append(
-            f"warm, the end play turns into {-hot:.3f} mm of preload: ask the manual for a cold "
-            "setting that allows for it"
+            "shims set it here: the nut procedure of this use, for hubs that the nut sets, is "
+            "left out"
         )
+    return steps

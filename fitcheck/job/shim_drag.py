@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from typing import Any
 
 from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.job.bare_units import bare_ways, in_pounds, refuse_bare
 from fitcheck.job.lengths import Measured, measured, shown, texts_of
+from fitcheck.job.shim_shelf import blank_answer
 from fitcheck.job.shim_text import ShimRequest, Target, Written
 from fitcheck.quantities import Quantity, parse, plain
 from fitcheck.setup.drag import drag_increase_nm, drag_torque_nm, pull_n
 from fitcheck.setup.packs import Shim
 from fitcheck.setup.settings import Position, Setting, setting_limit
 from fitcheck.units import FORCE, TORQUE, UNITS
-from fitcheck.verdicts import CHECK, GO, NO_GO
+from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 
 Answer = dict[str, Any]
 
@@ -52,8 +56,10 @@ def drag_answer(
     """
     at = _wound(request)
     radius_mm = None if at is None else at.mm / (2.0 if texts_of(request.diameter) else 1.0)
-    torque, unit = _torque(request, radius_mm)
-    base = _base_nm(request, radius_mm)
+    torques, unit = _torques(request, radius_mm)
+    bases = _bases_nm(request, radius_mm)
+    torque = math.fsum(torques) / len(torques)
+    base = math.fsum(bases) / len(bases) if bases else None
     over_base = setting.over_base if setting is not None else base is not None
     if over_base and base is None:
         raise InputError(
@@ -76,34 +82,10 @@ def drag_answer(
         )
     if at is not None:
         reasons += at.notes()
-    found: Answer = {
-        "verdict": CHECK,
-        "method": "drag",
-        "position": position.name if position else None,
-        "measured_mm": None,
-        "fitted_mm": None if fitted is None else round(fitted.total_mm, 4),
-        "torque_nm": round(torque, 4),
-        "base_drag_nm": None if base is None else round(base, 4),
-        "compared_nm": round(compared, 4),
-        "target": None,
-        "pull_at_target_n": None,
-        "pack_mm": None,
-        "change_mm": None,
-        "direction": "none",
-        "picks": [],
-        "count": 0,
-        "picked_mm": None,
-        "expected_mm": None,
-        "order_mm": [],
-        "counted_out": None,
-        "counted_in": None,
-        "left_over": [],
-        "nearest": None,
-        "measure_again": "running torque, after several turns both ways",
-        "reasons": reasons,
-        "cautions": [],
-        "sources": [],
-    }
+    doubtful = _spread_notes(reasons, "running torque", torques, show)
+    doubtful |= _spread_notes(reasons, "base drag", bases, show)
+    found = _blank(compared, torque=torque, base=base, position=position, fitted=fitted)
+    found["reasons"] = reasons
     if target is not None:
         low, high, text = target.low, target.high, target.text
     elif setting is not None:
@@ -115,7 +97,7 @@ def drag_answer(
         return found
     found["target"] = {"low_nm": round(low, 4), "high_nm": round(high, 4), "text": text}
     kind = "rise over the base drag" if over_base else "running torque"
-    found["measure_again"] = f"{kind}, after several turns both ways: expect {text}"
+    found["measure_again"] = f"{kind}, {_turned()}: expect {text}"
     if radius_mm is not None:
         # The scale shows the whole pull, base drag included.
         least = low + (base or 0.0 if over_base else 0.0)
@@ -126,11 +108,16 @@ def drag_answer(
         }
     thinnest = min((s.thickness_mm for s in (*_shims(fitted), *shelf.shims)), default=None)
     _judge(found, compared, low=low, high=high, position=position, show=show, thinnest_mm=thinnest)
+    taken_off = torque - compared
+    _judge_each(found, [t - taken_off for t in torques], low=low, high=high, show=show)
+    if doubtful:
+        found["sure"] = False
+        found["verdict"] = worst(found["verdict"], CHECK)
     if request.condition == "used" and target is not None:
         share = setting_limit("used_share")
         reasons.append(
             f"used bearings get a third to a half of the figure for new ones: if {text} is that of "
-            f"new ones, {show.text(low * share.low)} to {show.text(high * share.high)} is wanted"
+            f"new ones, {show.span(low * share.low, high * share.high)} is wanted"
         )
         found["sources"].append(f"share for used bearings: {share.source}")
     if request.pull and not texts_of(request.diameter) and compared > high >= compared / 2.0 >= low:
@@ -139,6 +126,33 @@ def drag_answer(
             "not the diameter."
         )
     return found
+
+
+def _turned() -> str:
+    turns = setting_limit("turns_before_reading")
+    return f"after {turns.low:g} to {turns.high:g} turns both ways"
+
+
+def _blank(
+    compared: float,
+    *,
+    torque: float,
+    base: float | None,
+    position: Position | None,
+    fitted: Written | None,
+) -> Answer:
+    """An answer that holds what was read and nothing to hold it against yet."""
+    turns = setting_limit("turns_before_reading")
+    return blank_answer(method="drag", position=position) | {
+        "verdict": CHECK,
+        "fitted_mm": None if fitted is None else round(fitted.total_mm, 4),
+        "torque_nm": round(torque, 4),
+        "base_drag_nm": None if base is None else round(base, 4),
+        "compared_nm": round(compared, 4),
+        "pull_at_target_n": None,
+        "measure_again": f"running torque, {_turned()}",
+        "sources": [f"turns before the drag is read: {turns.source}"],
+    }
 
 
 class _Torque:
@@ -154,6 +168,16 @@ class _Torque:
             return newton
         return f"{plain(round(value_nm / UNITS[self.unit].to_base(1.0), 2))} {self.unit} ({newton})"
 
+    def span(self, low_nm: float, high_nm: float) -> str:
+        """A range of torques in words."""
+        ends = (low_nm, high_nm)
+        newton = f"{' to '.join(plain(round(end, 2)) for end in ends)} N.m"
+        if self.unit == "N.m":
+            return newton
+        factor = UNITS[self.unit].to_base(1.0)
+        own = " to ".join(plain(round(end / factor, 2)) for end in ends)
+        return f"{own} {self.unit} ({newton})"
+
 
 def _judge(
     found: Answer,
@@ -166,7 +190,7 @@ def _judge(
     thinnest_mm: float | None,
 ) -> None:
     reasons: list[str] = found["reasons"]
-    wanted = f"{show.text(low)} to {show.text(high)}"
+    wanted = f"{show.span(low, high)}"
     if low - _DUST_NM <= compared <= high + _DUST_NM:
         found["verdict"] = GO
         found["change_mm"] = 0.0
@@ -192,15 +216,56 @@ def _judge(
     )
 
 
+def _spread_notes(reasons: list[str], what: str, values: Sequence[float], show: _Torque) -> bool:
+    """Say how several readings differ; whether it is so much that they have to be taken again."""
+    if len(values) < 2:
+        return False
+    mean, spread = math.fsum(values) / len(values), max(values) - min(values)
+    said = (
+        f"{what}: {len(values)} readings, {show.text(mean)} on average; they differ by "
+        f"{show.text(spread)}"
+    )
+    wide = spread > setting_limit("drag_spread_share").value * mean + _DUST_NM
+    if wide:
+        said += (
+            f", {plain(round(100.0 * spread / mean))} % of it: not turned steadily, or a bearing "
+            "that catches; turn and read again"
+        )
+    reasons.append(said)
+    return wide
+
+
+def _judge_each(
+    found: Answer, values: Sequence[float], *, low: float, high: float, show: _Torque
+) -> None:
+    """A mean says nothing where its readings do not all lie inside, below or above the range."""
+    low_nm, high_nm = low - _DUST_NM, high + _DUST_NM
+    inside = sum(low_nm <= value <= high_nm for value in values)
+    below = sum(value < low_nm for value in values)
+    if len(values) not in (inside, below, len(values) - inside - below):
+        found["verdict"], found["sure"] = CHECK, False
+        found["reasons"].append(
+            f"of {len(values)} readings {inside} lie inside {show.span(low, high)} "
+            f"and {len(values) - inside} outside: the average does not decide, read again"
+        )
+
+
 def _shims(fitted: Written | None) -> tuple[Shim, ...]:
     return fitted.shims if fitted is not None and fitted.counted else ()
 
 
-def _quantity(text: str, *dimensions: str, place: str, unit: str = "") -> Quantity:
+def _quantity(text: str, *dimensions: str, place: str, request: ShimRequest) -> Quantity:
     try:
-        found = parse(text, *dimensions, unit=unit)
+        found = parse(text, *dimensions)
     except InputError as error:
         raise error.at(place) from None
+    if not found.stated:
+        inches = request.unit == "in" or in_pounds(
+            *request.measured, *request.pull, *texts_of(request.base_drag), request.target
+        )
+        # Beside a pull a base drag may be a pull too; with a torque it is a torque.
+        open_to = dimensions if request.pull else dimensions[:1]
+        refuse_bare(found.amount, place=place, text=text, ways=bare_ways(*open_to, inches=inches))
     if found.value < 0:
         raise InputError(
             value=f"{place} {text}", rule="this can't be negative", todo="Give it without the sign"
@@ -262,8 +327,8 @@ def _positive(value: float, place: str, text: str) -> float:
     return value
 
 
-def _torque(request: ShimRequest, radius_mm: float | None) -> tuple[float, str]:
-    """The running torque [N.m], and the unit to show it in besides."""
+def _torques(request: ShimRequest, radius_mm: float | None) -> tuple[list[float], str]:
+    """The running torque of each reading [N.m], and the unit to show it in besides."""
     if request.measured and request.pull:
         raise InputError(
             value="--measured with --pull",
@@ -271,9 +336,13 @@ def _torque(request: ShimRequest, radius_mm: float | None) -> tuple[float, str]:
             todo="Give one of the two",
         )
     if request.measured:
-        found = [_quantity(text, TORQUE, place="--measured") for text in request.measured]
-        mean = sum(q.value for q in found) / len(found)
-        return _positive(mean, "--measured", request.measured[0]), found[0].unit
+        found = [
+            _quantity(text, TORQUE, place="--measured", request=request)
+            for text in request.measured
+        ]
+        for quantity, text in zip(found, request.measured, strict=True):
+            _positive(quantity.value, "--measured", text)
+        return [quantity.value for quantity in found], found[0].unit
     if not request.pull or radius_mm is None:
         missing = "--pull" if not request.pull else "--radius"
         raise InputError(
@@ -281,27 +350,26 @@ def _torque(request: ShimRequest, radius_mm: float | None) -> tuple[float, str]:
             rule="drag needs the pull and the radius it acts at, or the torque itself",
             todo="Give --pull 24lbf --radius 8-5/16in, or --measured 16lbf.ft",
         )
-    pulls = [_quantity(text, FORCE, place="--pull") for text in request.pull]
-    mean = _positive(sum(q.value for q in pulls) / len(pulls), "--pull", request.pull[0])
+    pulls = [_quantity(text, FORCE, place="--pull", request=request) for text in request.pull]
+    for pull, text in zip(pulls, request.pull, strict=True):
+        _positive(pull.value, "--pull", text)
     unit = "lbf.ft" if pulls[0].unit == "lbf" else "N.m"
-    return drag_torque_nm(pull_n=mean, radius_mm=radius_mm), unit
+    return [drag_torque_nm(pull_n=pull.value, radius_mm=radius_mm) for pull in pulls], unit
 
 
-def _base_nm(request: ShimRequest, radius_mm: float | None) -> float | None:
-    """The base drag [N.m], given as torques or as pulls at the same radius."""
+def _bases_nm(request: ShimRequest, radius_mm: float | None) -> list[float]:
+    """The base drag of each reading [N.m], given as torques or as pulls at the same radius."""
     found = [
-        _quantity(text, TORQUE, FORCE, place="--base-drag") for text in texts_of(request.base_drag)
+        _quantity(text, TORQUE, FORCE, place="--base-drag", request=request)
+        for text in texts_of(request.base_drag)
     ]
-    if not found:
-        return None
     if any(base.dimension == FORCE for base in found) and radius_mm is None:
         raise InputError(
             value=f"--base-drag {shown(request.base_drag)}",
             rule="a pull becomes a torque by its radius",
             todo="Give --radius too, or the base drag as a torque",
         )
-    torques = [
+    return [
         base.value if base.dimension == TORQUE else base.value * (radius_mm or 0.0) / 1000.0
         for base in found
     ]
-    return sum(torques) / len(torques)

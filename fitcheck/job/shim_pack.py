@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from fitcheck.job.shim_shelf import DUST_MM, Lengths, OldPack, Want, old_pack, pick_shims
-from fitcheck.job.shim_text import Target, Written
-from fitcheck.judging import COVERAGE
+from fitcheck.job.shim_shelf import (
+    DUST_MM,
+    Lengths,
+    OldPack,
+    Want,
+    blank_answer,
+    old_pack,
+    pick_shims,
+    pool_of,
+)
+from fitcheck.job.shim_sure import Range, settle, surer_pack
+from fitcheck.job.shim_text import Target, Written, an
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
 from fitcheck.setup.packs import Shim
@@ -21,7 +30,7 @@ from fitcheck.setup.shims import (
     pack_change_mm,
     solder_pack_mm,
 )
-from fitcheck.verdicts import CHECK, GO, NO_GO
+from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 
 Answer = dict[str, Any]
 
@@ -31,6 +40,7 @@ class PlayWay:
     """End play: the pack changes by the measured play less the one wanted."""
 
     reading: Reading
+    method: Method
     position: Position
     target: Target | None
     setting: Setting | None
@@ -87,31 +97,16 @@ def pack_answer(
         Whether thicknesses are shown in inches too.
     """
     old = old_pack(fitted, measured_mm=pack_measured_mm)
-    reasons = _reading_notes(way.reading)
+    reasons, doubtful = reading_notes(way.reading)
     reasons += [*(fitted.notes if fitted else ()), *shelf.notes]
-    found: Answer = {
-        "verdict": GO,
-        "method": "end-play" if isinstance(way, PlayWay) else way.method.name,
-        "position": way.position.name if way.position else None,
+    found = blank_answer(method=way.method.name, position=way.position)
+    found |= {
         "measured_mm": round(way.reading.mean_mm, 4),
         "fitted_mm": None if old is None else round(old.total_mm, 4),
         "target": _target_answer(way.target, way.setting),
-        "pack_mm": None,
         "change_mm": 0.0,
-        "direction": "none",
-        "picks": [],
-        "count": 0,
-        "picked_mm": None,
-        "expected_mm": None,
-        "order_mm": [],
-        "counted_out": None,
-        "counted_in": None,
-        "left_over": [],
-        "nearest": None,
-        "measure_again": "",
+        "unit": "in" if inches else "mm",
         "reasons": reasons,
-        "cautions": [],
-        "sources": [],
     }
     text = Lengths(inches)
     if isinstance(way, PlayWay):
@@ -122,7 +117,9 @@ def pack_answer(
         found["counted_out"] = {"count": sum(s.count for s in old.shims), "mm": found["fitted_mm"]}
     if old is not None and old.doubt:
         reasons.insert(0, old.doubt)
-        found["verdict"] = CHECK if found["verdict"] == GO else found["verdict"]
+    if doubtful or (old is not None and old.doubt):
+        found["sure"] = False
+        found["verdict"] = worst(found["verdict"], CHECK)
     return found
 
 
@@ -139,7 +136,14 @@ def _target_answer(target: Target | None, setting: Setting | None) -> Answer | N
     return {f"low_{unit}": round(low, 4), f"high_{unit}": round(high, 4), "text": text}
 
 
-def _reading_notes(reading: Reading) -> list[str]:
+def reading_notes(reading: Reading) -> tuple[list[str], bool]:
+    """What a person should know about the readings, and whether they have to be taken again.
+
+    Parameters
+    ----------
+    reading : Reading
+        End play, gap or crushed piece, as measured.
+    """
     notes = []
     if reading.strays_mm:
         strays = ", ".join(plain(round(v, 4)) for v in reading.strays_mm)
@@ -150,38 +154,47 @@ def _reading_notes(reading: Reading) -> list[str]:
             f"the places differ by {reading.spread_mm:.3f} mm: the cap or flange went down "
             "crooked; tighten evenly, turn, and measure again"
         )
-    elif reading.place == "end play" and reading.out_of_round:
+        return notes, True
+    if reading.place == "end play" and reading.out_of_round:
         notes.append(
-            f"the readings differ by {reading.spread_mm:.3f} mm, more than a {reading.instrument} "
-            "explains: turn while pushing and pulling, and measure again"
+            f"the readings differ by {reading.spread_mm:.3f} mm, more than "
+            f"{an(reading.instrument)} explains: turn while pushing and pulling, and measure again"
         )
-    return notes
+        return notes, True
+    if len(reading.values_mm) > 1:
+        notes.append(
+            f"{len(reading.values_mm)} readings, {plain(round(reading.mean_mm, 4))} mm on average; "
+            f"they differ by {reading.spread_mm:.3f} mm"
+        )
+    return notes, False
 
 
 def _by_play(
     found: Answer, way: PlayWay, *, old: OldPack | None, shelf: Sequence[Shim], text: Lengths
 ) -> None:
     low, high, play = way.low_mm, way.high_mm, way.reading.mean_mm
-    sure = COVERAGE * way.reading.standard_error_mm
-    wanted = f"{text.mm(low)} to {text.play(high)}"
+    wanted = text.play_span(low, high)
     reasons: list[str] = found["reasons"]
-    found["measure_again"] = f"end play, with an indicator: expect {wanted}"
+    found["allowed_mm"] = {"low": round(low, 4), "high": round(high, 4)}
+    found["measure_again"] = f"end play, with {an(way.method.instrument)}: expect {wanted}"
     if low - DUST_MM <= play <= high + DUST_MM:
         found["pack_mm"] = found["fitted_mm"]
         found["expected_mm"] = found["measured_mm"]
         reasons.append(f"{text.play(play)} lies inside {wanted}: the pack stays as it is")
-        if min(play - low, high - play) < sure:
-            found["verdict"] = CHECK
-            reasons.append(
-                f"a {way.reading.instrument} is sure to {sure:.3f} mm here, and an end of the "
-                "range is nearer than that: measure again, several times"
-            )
+        held = Range(play, low, high)
+        settle(found, held, reading=way.reading, method=way.method, text=text)
         if old is not None and old.counted:
             found["counted_in"] = {
                 "count": sum(s.count for s in old.shims),
                 "mm": found["fitted_mm"],
             }
         return
+    now = Range(play, low, high).judged(way.reading.standard_error_mm)
+    if now.fine and now.verdict != NO_GO:
+        reasons.append(
+            f"{text.play(play)} is so near {wanted} that it may lie inside: measure again before "
+            "the pack is changed"
+        )
     side = way.position.adding_gives
     out = end_play_change_mm(measured_mm=play, target_mm=(low + high) / 2.0)
     added = pack_change_mm(end_play_out_mm=out, adding_gives=side)
@@ -205,23 +218,41 @@ def _by_play(
         reasons.append("the pack that is fitted was not given: count it out with --fitted")
         return
     want = Want(base + min(ends), base + max(ends), whole=old is not None)
-    if old is not None:
-        found["pack_mm"] = round(want.middle_mm, 4)
 
     def after(pack_mm: float) -> float:
         return end_play_after_mm(measured_mm=play, pack_added_mm=pack_mm - base, adding_gives=side)
 
     if want.high_mm < -DUST_MM:
-        found["verdict"] = NO_GO
-        found["pack_mm"] = None
+        found |= {"verdict": NO_GO, "change_mm": None}
         reasons.append(
-            f"the whole pack is {text.mm(base)}: with no shim at all the set still has "
-            f"{text.play(after(0.0))}; look for a cup off its seat, a wrong or worn bearing, or "
-            "a cap that has to be machined"
+            f"only {text.mm(base)} is fitted, so {text.mm(abs(added))} can't be removed: with no "
+            f"shim at all the set still has {text.play(after(0.0))}; look for a cup off its seat, "
+            "a wrong or worn bearing, or a cap that has to be machined"
         )
+        bare = Range(after(0.0), low, high)
+        if bare.judged(way.reading.standard_error_mm).verdict != NO_GO:
+            found["verdict"] = GO
+            settle(found, bare, reading=way.reading, method=way.method, text=text)
         return
+    if old is not None:
+        found["pack_mm"] = round(max(0.0, want.middle_mm), 4)
+        if base + added < -DUST_MM:
+            found["change_mm"] = round(base, 4)
+            reasons.append(
+                f"only {text.mm(base)} is fitted, so the middle can't be reached: no more than "
+                "that can be removed"
+            )
     pick_shims(found, want, old=old, shelf=shelf, text=text)
-    _expect(found, {size: after(size) for size in _sizes(found, want)}, want)
+    _expect(found, after, want)
+    _settle_pack(
+        found,
+        want,
+        way=way,
+        held=Range(after(_reached_mm(found, want)), low, high),
+        expected=after,
+        pool=pool_of(old, shelf),
+        text=text,
+    )
 
 
 def _by_gap(
@@ -247,6 +278,11 @@ def _by_gap(
     )
     want = Want(max(0.0, wanted - tolerance), wanted + tolerance, whole=True)
     found["measure_again"] = _after_gap(found, way)
+    if method.name != "lead":
+        found["allowed_mm"] = {
+            "low": round(wanted - tolerance - measured, 4),
+            "high": round(wanted + tolerance - measured, 4),
+        }
     change = wanted - (old.total_mm if old is not None else 0.0)
     found["change_mm"] = round(abs(change), 4)
     found["direction"] = "add" if change > 0 else "remove"
@@ -260,6 +296,8 @@ def _by_gap(
         expected = after(old.total_mm)
         found["expected_mm"] = None if expected is None else round(expected, 4)
         reasons.append(f"the fitted pack, {text.mm(old.total_mm)}, is that already: it stays")
+        held = Range(old.total_mm, wanted - tolerance, wanted + tolerance, play=False)
+        settle(found, held, reading=way.reading, method=method, text=text)
         if old.counted:
             found["counted_in"] = {
                 "count": sum(s.count for s in old.shims),
@@ -267,7 +305,16 @@ def _by_gap(
             }
         return
     pick_shims(found, want, old=old, shelf=shelf, text=text)
-    _expect(found, {size: after(size) for size in _sizes(found, want)}, want)
+    _expect(found, after, want)
+    _settle_pack(
+        found,
+        want,
+        way=way,
+        held=Range(_reached_mm(found, want), wanted - tolerance, wanted + tolerance, play=False),
+        expected=lambda pack_mm: pack_mm,
+        pool=pool_of(old, shelf),
+        text=text,
+    )
 
 
 def _after_gap(found: Answer, way: GapWay) -> str:
@@ -286,18 +333,43 @@ def _after_gap(found: Answer, way: GapWay) -> str:
     return f"{torque}, after several turns both ways; too high, {less} shims; too low, {more} them"
 
 
-def _sizes(found: Answer, want: Want) -> list[float]:
-    """The packs whose effect is wanted: the picked or the middle one, then the nearest."""
-    nearest = found["nearest"]
+def _reached_mm(found: Answer, want: Want) -> float:
+    """The pack whose effect is expected: picked, with what is bought, or the middle one [mm]."""
+    reached = found["picked_mm"]
+    if found["with_bought"] is not None:
+        reached = found["with_bought"]["total_mm"]
+    return max(0.0, want.middle_mm) if reached is None else float(reached)
+
+
+def _expect(found: Answer, after: Callable[[float], float | None], want: Want) -> None:
+    """What to expect of the pack, and of the nearest one where none lies inside."""
+
+    def rounded(pack_mm: float) -> float | None:
+        effect = after(pack_mm)
+        return None if effect is None else round(effect, 4)
+
+    nearest, bought = found["nearest"], found["with_bought"]
     if nearest is not None:
-        return [nearest["total_mm"]]
-    return [want.middle_mm if found["picked_mm"] is None else found["picked_mm"]]
+        nearest["expected_mm"] = rounded(nearest["total_mm"])
+        if bought is None:
+            return
+        bought["expected_mm"] = rounded(bought["total_mm"])
+    found["expected_mm"] = rounded(_reached_mm(found, want))
 
 
-def _expect(found: Answer, effects: dict[float, float | None], want: Want) -> None:
-    for effect in effects.values():
-        rounded = None if effect is None else round(effect, 4)
-        if found["nearest"] is not None:
-            found["nearest"]["expected_mm"] = rounded
-        else:
-            found["expected_mm"] = rounded
+def _settle_pack(
+    found: Answer,
+    want: Want,
+    *,
+    way: PlayWay | GapWay,
+    held: Range,
+    expected: Callable[[float], float],
+    pool: Sequence[Shim],
+    text: Lengths,
+) -> None:
+    """Whether the reading tells that the pack will do, and which pack it would tell it of."""
+    if found["nearest"] is not None and found["with_bought"] is None:
+        return
+    sure = settle(found, held, reading=way.reading, method=way.method, text=text)
+    if not sure and found["picked_mm"] is not None:
+        surer_pack(found, held, want, expected=expected, reading=way.reading, pool=pool, text=text)

@@ -8,9 +8,10 @@ from typing import Any
 
 from fitcheck.job.shim_text import Written
 from fitcheck.quantities import plain
-from fitcheck.setup.packs import MAX_PACK_MM, Pack, Shim, best_pack
-from fitcheck.setup.settings import setting_limit
-from fitcheck.verdicts import CHECK, NO_GO
+from fitcheck.setup.packs import MAX_PACK_MM, Pack, Shim, best_pack, shims_to_buy
+from fitcheck.setup.settings import Position, setting_limit, shim_sizes_mm
+from fitcheck.units import MM_PER_INCH
+from fitcheck.verdicts import CHECK, GO
 
 Answer = dict[str, Any]
 
@@ -52,15 +53,75 @@ class Lengths:
     def mm(self, value_mm: float) -> str:
         """A length in words."""
         found = f"{plain(round(value_mm, 3))} mm"
-        return f"{found} ({plain(round(value_mm / 25.4, 4))} in)" if self.inches else found
+        return f"{found} ({plain(round(value_mm / MM_PER_INCH, 4))} in)" if self.inches else found
 
     def play(self, value_mm: float) -> str:
         """End play or preload in words."""
         return f"{self.mm(abs(value_mm))} {'end play' if value_mm >= 0 else 'preload'}"
 
+    def span(self, low_mm: float, high_mm: float) -> str:
+        """A range of lengths in words, such as ``0.02 to 0.08 mm``."""
+        found = f"{plain(round(low_mm, 3))} to {plain(round(high_mm, 3))} mm"
+        if not self.inches:
+            return found
+        ends = (plain(round(end / MM_PER_INCH, 4)) for end in (low_mm, high_mm))
+        return f"{found} ({' to '.join(ends)} in)"
+
+    def play_span(self, low_mm: float, high_mm: float) -> str:
+        """A range of end play or preload in words."""
+        if low_mm < 0 < high_mm:
+            return f"{self.play(low_mm)} to {self.play(high_mm)}"
+        if low_mm < 0:
+            return f"{self.span(-high_mm, -low_mm)} preload"
+        return f"{self.span(low_mm, high_mm)} end play"
+
     def shims(self, shims: Sequence[Shim]) -> str:
-        """Shims in words, such as ``0.2 mm x 2``."""
-        return ", ".join(f"{self.mm(s.thickness_mm)} x {s.count}" for s in shims) or "no shim"
+        """Shims in words, such as ``2 x 0.2 mm``."""
+        return ", ".join(f"{s.count} x {self.mm(s.thickness_mm)}" for s in shims) or "no shim"
+
+
+def blank_answer(*, method: str, position: Position | None) -> Answer:
+    """An answer with every key and nothing found yet.
+
+    Parameters
+    ----------
+    method : str
+        The method.
+    position : Position or None
+        Where the shims sit.
+    """
+    return {
+        "verdict": GO,
+        "method": method,
+        "position": position.name if position else None,
+        "measured_mm": None,
+        "fitted_mm": None,
+        "target": None,
+        "pack_mm": None,
+        "change_mm": None,
+        "direction": "none",
+        "picks": [],
+        "count": 0,
+        "picked_mm": None,
+        "expected_mm": None,
+        "allowed_mm": None,
+        "order_mm": [],
+        "counted_out": None,
+        "counted_in": None,
+        "left_over": [],
+        "reused": [],
+        "nearest": None,
+        "buy": [],
+        "with_bought": None,
+        "sure": True,
+        "next_reading": None,
+        "unit": "mm",
+        "measure_again": "",
+        "nut_procedure": [],
+        "reasons": [],
+        "cautions": [],
+        "sources": [],
+    }
 
 
 def old_pack(fitted: Written | None, *, measured_mm: float | None) -> OldPack | None:
@@ -94,12 +155,17 @@ def old_pack(fitted: Written | None, *, measured_mm: float | None) -> OldPack | 
     return OldPack(total, fitted.shims, True, doubt)
 
 
+def pool_of(old: OldPack | None, shelf: Sequence[Shim]) -> list[Shim]:
+    """The shims there are: those that came out and those on the shelf."""
+    return [*(old.shims if old is not None else ()), *shelf]
+
+
 def pick_shims(
     found: Answer, want: Want, *, old: OldPack | None, shelf: Sequence[Shim], text: Lengths
 ) -> None:
     """Make the pack of the shims there are: those that came out and those on the shelf."""
     reasons: list[str] = found["reasons"]
-    pool = [*(old.shims if old is not None else ()), *shelf]
+    pool = pool_of(old, shelf)
     what = "pack" if want.whole else "addition to the pack"
     if not pool:
         found["verdict"] = CHECK
@@ -112,27 +178,69 @@ def pick_shims(
         shelf=pool, low_mm=max(0.0, want.low_mm), high_mm=min(want.high_mm, MAX_PACK_MM)
     )
     if not pack.inside:
-        found["verdict"] = NO_GO
+        found["verdict"] = CHECK
         found["nearest"] = {"picks": _picks(pack), "total_mm": pack.total_mm, "count": pack.count}
         reasons.append(
-            f"no pack from this shelf lies inside {text.mm(max(0.0, want.low_mm))} to "
-            f"{text.mm(want.high_mm)}; the nearest is {text.shims(pack.picks)} = "
-            f"{text.mm(pack.total_mm)}"
+            "no pack from this shelf lies inside "
+            f"{text.span(max(0.0, want.low_mm), want.high_mm)}; the nearest is "
+            f"{text.shims(pack.picks)} = {text.mm(pack.total_mm)}"
         )
+        _buy(found, want, old=old, pool=pool, text=text)
         return
     found["picks"] = _picks(pack)
     found["count"] = pack.count
     found["picked_mm"] = pack.total_mm
     found["order_mm"] = [round(s.thickness_mm, 4) for s in pack.picks for _ in range(s.count)]
     found["counted_in"] = {"count": pack.count, "mm": pack.total_mm}
-    left = _left_over(old, pack)
-    found["left_over"] = [
-        {"thickness_mm": round(s.thickness_mm, 4), "count": s.count} for s in left
-    ]
+    _count_old(found, old, pack)
+    if not pack.picks:
+        reasons.append(
+            f"no shim at all lies inside {text.span(max(0.0, want.low_mm), want.high_mm)}: leave "
+            "them all out"
+        )
+        return
     reasons.append(
         f"{text.shims(pack.picks)} = {text.mm(pack.total_mm)}: the fewest shims inside "
-        f"{text.mm(max(0.0, want.low_mm))} to {text.mm(want.high_mm)}, the thickest next to the "
+        f"{text.span(max(0.0, want.low_mm), want.high_mm)}, the thickest next to the "
         "flange" + ("" if want.whole else "; they go to the pack that is in")
+    )
+
+
+def _buy(
+    found: Answer, want: Want, *, old: OldPack | None, pool: Sequence[Shim], text: Lengths
+) -> None:
+    """The fewest shims to buy so that a pack lies inside, and that pack."""
+    own, source = shim_sizes_mm(inches=text.inches)
+    other, _ = shim_sizes_mm(inches=not text.inches)
+    for sizes in (own, (*own, *other)):
+        bought, total_mm = shims_to_buy(
+            shelf=pool,
+            sizes_mm=sizes,
+            low_mm=max(0.0, want.low_mm),
+            high_mm=min(want.high_mm, MAX_PACK_MM),
+            most=round(setting_limit("most_bought").value),
+        )
+        if bought:
+            break
+    found["sources"].append(f"shims that can be bought: {source}")
+    if not bought:
+        found["reasons"].append(
+            "nor does one with shims of the usual sizes bought to it: have one ground to size, "
+            f"{text.mm(max(0.0, want.middle_mm))} for the whole "
+            f"{'pack' if want.whole else 'addition'}"
+        )
+        return
+    pack = best_pack(shelf=[*pool, *bought], low_mm=total_mm, high_mm=total_mm)
+    found["buy"] = _picks(Pack(picks=bought, total_mm=0.0, inside=True))
+    _count_old(found, old, pack)
+    found["with_bought"] = {
+        "picks": _picks(pack),
+        "total_mm": pack.total_mm,
+        "count": pack.count,
+    }
+    shims = ", ".join(f"{shim.count} x {text.mm(shim.thickness_mm)}" for shim in bought)
+    found["reasons"].append(
+        f"buy {shims}: then {text.shims(pack.picks)} = {text.mm(pack.total_mm)} lies inside"
     )
 
 
@@ -146,19 +254,18 @@ def _picks(pack: Pack) -> list[Answer]:
     return found
 
 
-def _left_over(old: OldPack | None, pack: Pack) -> list[Shim]:
-    """What came out and does not go in again."""
+def _count_old(found: Answer, old: OldPack | None, pack: Pack) -> None:
+    """What came out goes in again as far as the pack takes it; the rest is left over."""
     if old is None:
-        return []
+        return
     used: dict[float, int] = {}
     for shim in pack.picks:
         key = round(shim.thickness_mm, _GRID_DIGITS)
         used[key] = used.get(key, 0) + shim.count
-    left = []
     for shim in old.shims:
         key = round(shim.thickness_mm, _GRID_DIGITS)
         again = min(shim.count, used.get(key, 0))
         used[key] = used.get(key, 0) - again
-        if shim.count > again:
-            left.append(Shim(thickness_mm=shim.thickness_mm, count=shim.count - again))
-    return left
+        for name, count in (("reused", again), ("left_over", shim.count - again)):
+            if count:
+                found[name].append({"thickness_mm": key, "count": count})

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.job.bare_units import bare_ways, refuse_bare
 from fitcheck.job.lengths import Texts
 from fitcheck.quantities import Quantity, length, parse, plain
 from fitcheck.readings import Reading, instrument, read, split_instrument
@@ -16,6 +17,15 @@ from fitcheck.units import LENGTH, TORQUE, UNITS
 INCH_UNITS = ("in", "thou")
 _TIMES = "xX×*"
 _MOST_SHIMS = 1_000_000
+
+
+def an(word: str) -> str:
+    """A word with its article.
+
+    >>> an("indicator"), an("tape")
+    ('an indicator', 'a tape')
+    """
+    return f"{'an' if word[:1] in 'aeiou' else 'a'} {word}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +93,9 @@ class Written:
         return sum(shim.count for shim in self.shims)
 
 
-def read_target(text: str, *, unit: str, dimension: str, place: str = "--target") -> Target:
+def read_target(
+    text: str, *, unit: str, dimension: str, place: str = "--target", pounds: bool = False
+) -> Target:
     """A range LOW..HIGH.
 
     Parameters
@@ -96,11 +108,13 @@ def read_target(text: str, *, unit: str, dimension: str, place: str = "--target"
         What a range without a unit is taken for, ``length`` or ``torque``.
     place : str
         The option, for messages.
+    pounds : bool
+        Whether torques or forces beside it are in pounds.
 
     Raises
     ------
     AmbiguousError
-        Only the low end has a unit.
+        Only the low end has a unit, or neither has and a torque may be in either.
     InputError
         This is no range, it is upside down, or its ends are in two units.
     """
@@ -125,6 +139,9 @@ def read_target(text: str, *, unit: str, dimension: str, place: str = "--target"
                 f"{low.text()}..{plain(high.amount)}{default}",
             ),
         )
+    if dimension == TORQUE and not (low.stated or high.stated):
+        ways = bare_ways(TORQUE, inches=pounds or unit in INCH_UNITS)
+        refuse_bare(low.amount, high.amount, place=place, text=text, ways=ways)
     if low.unit != high.unit:
         raise InputError(
             value=f"{place} {text}",
@@ -222,7 +239,8 @@ def _thickness(text: str, item: str, *, unit: str, place: str) -> Quantity:
     try:
         found = length(body, unit=unit)
         # A thickness counts as read; its instrument only has to be one.
-        instrument(tool)
+        if "@" in text:
+            instrument(tool)
     except InputError as error:
         raise error.at(f"{place} {item}:") from None
     most = setting_limit("shim_most_mm").value
@@ -263,7 +281,7 @@ def read_measured(
         raise InputError(
             value="--measured (not given)",
             rule=f"{method.name} needs the {method.measured}",
-            todo=f"Measure it with a {method.instrument} and give it with --measured",
+            todo=f"Measure it with {an(method.instrument)} and give it with --measured",
         )
     quantities = []
     for text in texts:
@@ -286,7 +304,7 @@ def _check_measured(quantity: Quantity, text: str, *, what: str, unit: str) -> N
             "gap": "Where the cap is down on its seat already, put a known shim in, measure the "
             "gap again and add the shim",
         }.get(what, "Measure the piece with a micrometer")
-        kind = f"{'an' if what[0] in 'aeiou' else 'a'} {what}"
+        kind = an(what)
         raise InputError(value=f"--measured {text}", rule=f"{kind} {sign}", todo=todo)
     most = setting_limit("end_play_most_mm" if what == "end play" else "gap_most_mm").value
     if quantity.value > most:
@@ -297,7 +315,7 @@ def _check_measured(quantity: Quantity, text: str, *, what: str, unit: str) -> N
             )
         raise InputError(
             value=f"--measured {text}",
-            rule=f"a {what} over {most:g} mm is no setting",
+            rule=f"{an(what)} over {most:g} mm is no setting",
             todo="Check the unit and that both cups and cones are on their shoulders",
         )
 

@@ -159,6 +159,7 @@ def _counterface(worn: Worn, request: SleeveRequest) -> Counterface:
         room_mm=worn.room.mean_mm if worn.room else None,
         room_error_mm=worn.room.standard_error_mm if worn.room else 0.0,
         seal=worn.seal,
+        inches=request.unit == "in",
         damage=damage,
         doubt="" if damage else doubt,
     )
@@ -374,5 +375,6 @@ def _way(way: Way) -> Answer:
         "dimensions_mm": way.dimensions_mm,
         "work": [step.step for step in way.work],
         "work_sources": [step.source for step in way.work],
+        "care": [step.step for step in way.care],
         "sources": list(way.sources),
     }

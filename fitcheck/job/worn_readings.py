@@ -86,12 +86,12 @@ def read_worn(
         A value makes sense only in the other unit.
     """
     worn = Worn(
-        shaft=_read("shaft", shaft, unit, tool),
-        track=_read("track", track, unit, tool),
-        groove_depth=_read("groove-depth", groove_depth, unit, tool, zero=True),
-        groove_width=_read("groove-width", groove_width, unit, tool),
-        lip_at=_read("lip-at", lip_at, unit, tool),
-        room=_read("room", room, unit, tool, zero=True),
+        shaft=read_place("shaft", shaft, unit=unit, tool=tool),
+        track=read_place("track", track, unit=unit, tool=tool),
+        groove_depth=read_place("groove-depth", groove_depth, unit=unit, tool=tool),
+        groove_width=read_place("groove-width", groove_width, unit=unit, tool=tool),
+        lip_at=read_place("lip-at", lip_at, unit=unit, tool=tool),
+        room=read_place("room", room, unit=unit, tool=tool),
         # A size names its own unit: without one it is metric, whatever bare lengths are.
         seal=parse_size(seal) if seal else None,
     )
@@ -113,15 +113,37 @@ def read_worn(
     return worn
 
 
-def _read(
-    place: str, given: str | Sequence[str], unit: str, tool: str, *, zero: bool = False
+# Nothing there is a good answer for a depth.
+_MAY_BE_ZERO = frozenset({"groove-depth", "room"})
+
+
+def read_place(
+    place: str, given: str | Sequence[str], *, unit: str, tool: str = ""
 ) -> Reading | None:
+    """One place of a counterface; None where it was not measured.
+
+    Parameters
+    ----------
+    place : str
+        The option. The depth of a groove and the room in the bore may be zero.
+    given : str or sequence of str
+        One or several texts.
+    unit : str
+        The unit of bare numbers.
+    tool : str
+        The instrument of texts that name none; a caliper when empty.
+
+    Raises
+    ------
+    InputError
+        A text can't be read.
+    """
     texts = texts_of(given)
     if not texts:
         return None
-    if zero and any(_is_zero(text, unit) for text in texts):
-        # Nothing there is a good answer for a depth: as sure as the instrument is. No other place
-        # may read zero, so these are read a millimetre up.
+    if place in _MAY_BE_ZERO and any(_is_zero(text, unit) for text in texts):
+        # Zero is as sure as the instrument is. No reading may be zero, so these are read a
+        # millimetre up.
         up = tuple(_raised(text, place, unit) for text in texts)
         return _moved(read(place=place, texts=up, tool=tool), -1.0)
     return read(place=place, texts=texts, unit=unit, tool=tool)

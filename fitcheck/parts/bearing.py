@@ -7,6 +7,7 @@ the step its bore falls in, so a width's system carries the bore: ``metric@62``.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache, lru_cache
 
 from fitcheck.parts.family import Family, Limits, Place, Size, Steps, View, band_rules, size_weight
@@ -37,7 +38,7 @@ def _metric_size(row: Row) -> Size:
     return Size(
         label=designation,
         system="metric",
-        nominals=_nominals([row.maybe(f"{c}_mm") for c in _COLUMNS], "metric"),
+        nominals=nominals_of([row.maybe(f"{c}_mm") for c in _COLUMNS], "metric"),
         series=(f"ISO 355, {row.text('series')}",),
         source=row.cite(),
         details={
@@ -61,7 +62,7 @@ def _inch_size(row: Row) -> Size:
     return Size(
         label=f"{cone}/{cup}",
         system=system,
-        nominals=_nominals(values, system),
+        nominals=nominals_of(values, system),
         series=("ABMA 19.2 inch series" if not native_mm else "ABMA 19.2, J series in mm",),
         source=row.cite(),
         details={
@@ -79,7 +80,23 @@ def _from_inch(value: float | None) -> float | None:
     return None if value is None else round(value * MM_PER_INCH, 5)
 
 
-def _nominals(values: list[float | None], system: str) -> tuple[tuple[float, str] | None, ...]:
+def nominals_of(
+    values: Sequence[float | None], system: str
+) -> tuple[tuple[float, str] | None, ...]:
+    """The five dimensions of a bearing as nominals; widths carry the step of the bore.
+
+    Parameters
+    ----------
+    values : sequence of float or None
+        Bore, outside diameter, assembled width, cone width and cup width [mm].
+    system : str
+        ``metric`` or ``inch``.
+
+    Raises
+    ------
+    OffTableError
+        No width tolerance is listed for the bore.
+    """
     bore = values[BORE]
     by_bore = f"{system}@{_bore_step(bore, system):g}" if bore is not None else system
     return tuple(

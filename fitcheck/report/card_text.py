@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from fitcheck.errors import printable
+from fitcheck.report.inch_text import in_inches
+from fitcheck.report.offers_text import one_order_text, part_offers
 from fitcheck.report.text import (
     WIDTH,
     bullets,
@@ -36,6 +38,9 @@ def card_text(card: Answer) -> str:
     card : mapping
         The card as data.
     """
+    # A card that was kept before it told its unit is in mm.
+    if card["job"].get("unit") == "in":
+        card = in_inches(card)
     lines = [_title(card), ""]
     lines += _verdicts(card)
     lines += _parts(card)
@@ -95,7 +100,8 @@ def _parts(card: Answer) -> list[str]:
                 hanging="        ",
             )
         )
-    return lines
+        lines += part_offers(part, indent="        ")
+    return [*lines, *one_order_text(card, indent="  ")]
 
 
 def _shelf(card: Answer) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from fitcheck.report.inch_text import in_inches
 from fitcheck.report.text import bullets, cautions_text, heading, verdict_text
 from fitcheck.units import MM_PER_INCH
 
@@ -14,12 +15,12 @@ _NM_PER_LBF_FT = 1.3558179483314004
 _ROWS = (
     ("interference_mm", "interference"),
     ("pressure_mpa", "pressure at the interface"),
-    ("hoop_outer_bore_mpa", "hoop, outer ring, bore"),
-    ("hoop_outer_od_mpa", "hoop, outer ring, outside"),
-    ("hoop_inner_interface_mpa", "hoop, inner part, interface"),
-    ("hoop_inner_bore_mpa", "hoop, inner part, bore"),
-    ("von_mises_outer_bore_mpa", "von Mises, outer ring, bore"),
-    ("von_mises_inner_bore_mpa", "von Mises, inner part, bore"),
+    ("hoop_outer_bore_mpa", "hoop, {outer}, bore"),
+    ("hoop_outer_od_mpa", "hoop, {outer}, outside"),
+    ("hoop_inner_interface_mpa", "hoop, {inner}, interface"),
+    ("hoop_inner_bore_mpa", "hoop, {inner}, bore"),
+    ("von_mises_outer_bore_mpa", "von Mises, {outer}, bore"),
+    ("von_mises_inner_bore_mpa", "von Mises, {inner}, bore"),
     ("outer_od_after_mm", "outside after fitting"),
     ("bore_after_mm", "bore after fitting"),
     ("running_clearance_mm", "running clearance"),
@@ -39,6 +40,8 @@ def press_text(found: Mapping[str, Any], *, unit: str = "mm") -> str:
         ``in`` to add inches, pounds and degrees Fahrenheit.
     """
     inches = unit == "in"
+    if inches:
+        found = in_inches(found)
     lines = [f"Press fit: {verdict_text(found['verdict'])}", *bullets(found["reasons"])]
     states = [found["tight"], found["loose"]] if "fit" in found else [found]
     names = ["tight", "loose"] if "fit" in found else [""]
@@ -48,15 +51,15 @@ def press_text(found: Mapping[str, Any], *, unit: str = "mm") -> str:
     for key, words in _ROWS:
         if key in found:
             values = [_value(key, part[key], inches) for part in states]
-            lines.append(f"  {words:<30}" + "".join(f"{value:>18}" for value in values))
+            name = words.format_map(found["parts"])
+            lines.append(f"  {name:<30}" + "".join(f"{value:>18}" for value in values))
             if inches:
                 extra = [_inches(key, part[key]) for part in states]
                 if any(extra):
                     lines.append(" " * 32 + "".join(f"{value:>18}" for value in extra))
     lines.append(heading("Ways to fit it"))
     for way in found["ways"]:
-        reason = way["reason"] + (_fahrenheit(way) if inches else "")
-        lines += bullets([reason], mark=f"{verdict_text(way['verdict']):<6}")
+        lines += bullets([way["reason"]], mark=f"{verdict_text(way['verdict']):<6}")
     lines += _service(found["in_service"])
     if found["notes"]:
         lines += [heading("Notes"), *bullets(found["notes"])]
@@ -85,31 +88,22 @@ def _inches(key: str, value: float) -> str:
     return f"{value * MM_PER_INCH**2 / _N_PER_LBF:.0f} psi"
 
 
-def _fahrenheit(way: Mapping[str, Any]) -> str:
-    parts = [
-        f"{way[key] * 1.8 + 32.0:.0f} F"
-        for key in ("heat_outer_to_c", "cool_inner_to_c")
-        if way.get(key) is not None
-    ]
-    return f" ({' and '.join(parts)})" if parts else ""
-
-
 def _service(left: Mapping[str, Any]) -> list[str]:
     lost = [
-        (words, left[key])
-        for key, words in (
-            ("lost_roughness_mm", "lost to roughness"),
-            ("lost_temperature_mm", "lost to temperature"),
-            ("lost_speed_mm", "lost to speed"),
+        (f"lost to {cause}" if left[key] > 0.0 else f"added by {cause}", abs(left[key]))
+        for key, cause in (
+            ("lost_roughness_mm", "roughness"),
+            ("lost_temperature_mm", "temperature"),
+            ("lost_speed_mm", "speed"),
         )
         if left[key]
     ]
     if not lost:
         return []
-    rows = [*lost, ("interference left", left["interference_left_mm"])]
+    rows = [*lost, ("interference in service", left["interference_left_mm"])]
     lines = [heading("In service")]
     lines += [f"  {words:<30}{value:>15.4f} mm" for words, value in rows]
-    lines.append(f"  {'pressure left':<30}{left['pressure_mpa']:>14.1f} MPa")
+    lines.append(f"  {'pressure in service':<30}{left['pressure_mpa']:>14.1f} MPa")
     lines.append(f"  {'holds at least':<30}{left['holding_force_n'] / 1000.0:>15.1f} kN")
     if "free_rpm" in left:
         lines.append(f"  {'comes free at':<30}{left['free_rpm']:>14.0f} rpm")

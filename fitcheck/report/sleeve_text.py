@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fitcheck.quantities import plain
+from fitcheck.report.inch_text import in_inches
 from fitcheck.report.text import Answer, bullets, cautions_text, heading, paragraph, verdict_text
 from fitcheck.units import MM_PER_INCH
 
@@ -23,6 +24,7 @@ def sleeve_text(answer: Answer, *, inches: bool = False, every: bool = False) ->
     every : bool
         Whether the work of every way is shown, not that of the first alone.
     """
+    answer = in_inches(answer) if inches else answer
     text = ways_text(answer, inches=inches, every=every).lstrip("\n")
     return "\n".join(part for part in (text, cautions_text(answer["cautions"])) if part)
 
@@ -39,6 +41,7 @@ def ways_text(answer: Answer, *, inches: bool = False, every: bool = False) -> s
     every : bool
         Whether the work of every way is shown, not that of the first alone.
     """
+    answer = in_inches(answer) if inches else answer
     lines = [heading(f"Counterface: {verdict_text(answer['verdict'])}")]
     lines += bullets(_groove(answer, inches))
     lines += bullets(answer["reasons"])
@@ -57,7 +60,7 @@ def ways_text(answer: Answer, *, inches: bool = False, every: bool = False) -> s
 
 def _length(value_mm: float, inches: bool) -> str:
     text = f"{plain(round(value_mm, 3))} mm"
-    return f"{text} ({value_mm / MM_PER_INCH:.4f} in)" if inches else text
+    return f"{value_mm / MM_PER_INCH:.4f} in ({text})" if inches else text
 
 
 def _groove(answer: Answer, inches: bool) -> list[str]:
@@ -71,7 +74,7 @@ def _groove(answer: Answer, inches: bool) -> list[str]:
         for name in ("land", "track")
         if worn[f"{name}_mm"] is not None
     ]
-    line = f"groove {_length(depth, inches)} deep, +/- {plain(round(error, 3))} mm"
+    line = f"groove {_length(depth, inches)} deep, +/- {_length(error, inches)}"
     return [f"{line}: {', '.join(given)}" if given else line]
 
 
@@ -100,6 +103,7 @@ def _way(
             lines.append(paragraph(sizes, indent=_INDENT, hanging=f"{_INDENT}  "))
         if work:
             lines += _work(way["work"], way["work_sources"], numbers)
+            lines += bullets(way["care"], mark="!", indent=_INDENT)
     cited = [str(numbers[source]) for source in way["sources"] if source in numbers]
     if cited:
         lines.append(f"{_INDENT}sources: [{'] ['.join(cited)}]")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from textwrap import fill
 from typing import Any
 
@@ -16,9 +16,13 @@ WIDTH = 80
 _SHOWN = {"go": "GO", "check": "CHECK", "no-go": "NO-GO"}
 
 
+# From this share on a candidate's reasons are shown, indented so far.
+_LIKELY = 0.05
+_BELOW = " " * 13
+
 # What is read as one: the numbers of a size, and a number with its unit.
 _ONE = re.compile(
-    r"(?<=[0-9]) x (?=[0-9])|(?<=[0-9]) (?=(?:mm|um|in|bar|MPa|kN|rpm|m/s|C|%|l)(?![\w/]))"
+    r"(?<=[0-9]) x (?=[0-9])|(?<=[0-9]) (?=(?:mm|um|in|uin|bar|psi|MPa|kN|lbf|rpm|m/s|C|F|%|l|US qt)(?![\w/]))"
 )
 _GLUE = "\u00a0"
 
@@ -57,7 +61,13 @@ def verdict_text(verdict: str) -> str:
     return _SHOWN[verdict]
 
 
-def identification_text(answer: Answer, *, what: str, label: str) -> str:
+def identification_text(
+    answer: Answer,
+    *,
+    what: str,
+    label: str,
+    beside: Callable[[Answer, str], list[str]] = lambda _candidate, _indent: [],
+) -> str:
     """The answer of `fitcheck seal` or `fitcheck bearing` as text.
 
     Parameters
@@ -68,6 +78,8 @@ def identification_text(answer: Answer, *, what: str, label: str) -> str:
         What was looked for, such as ``seal``.
     label : str
         The key that names a candidate.
+    beside : callable
+        Lines that stand below a candidate that may well be it, by the candidate and the indent.
     """
     lines = [f"{what.capitalize()}: {verdict_text(answer['verdict'])}"]
     lines += bullets(answer["reasons"])
@@ -75,6 +87,8 @@ def identification_text(answer: Answer, *, what: str, label: str) -> str:
         lines.append(heading("Sizes that could be it"))
         for candidate in answer["candidates"]:
             lines += _candidate(candidate, label)
+            if candidate["probability"] >= _LIKELY:
+                lines += beside(candidate, _BELOW)
         if answer["others"] >= 0.0005:
             lines.append(f"  {percent(answer['others']):>9}  other listed sizes")
     if answer["unlisted"] >= 0.0005:
@@ -115,15 +129,15 @@ def _candidate(candidate: Answer, label: str) -> list[str]:
         paragraph(
             f"{name} ({verdict_text(candidate['verdict'])}) {series}",
             indent=f"  {percent(candidate['probability']):>9}  ",
-            hanging=" " * 13,
+            hanging=_BELOW,
         )
     ]
-    if candidate["probability"] >= 0.05:
-        lines += bullets(candidate["reasons"], indent="             ")
-        lines += bullets([f"source: {candidate['source']}"], indent="             ")
+    if candidate["probability"] >= _LIKELY:
+        lines += bullets(candidate["reasons"], indent=_BELOW)
+        lines += bullets([f"source: {candidate['source']}"], indent=_BELOW)
         lines += bullets(
             (f"beside {e['other']}: {e['differs']}; {e['how_to_tell']}" for e in _alike(candidate)),
-            indent="             ",
+            indent=_BELOW,
         )
     return lines
 

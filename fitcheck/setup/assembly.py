@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from fitcheck.setup.joint import Joint, limit
@@ -85,7 +86,8 @@ def ways(
     heat = Way(
         "heat",
         "go" if hot <= cap_c else "no-go",
-        f"heat the {joint.outer_name} to {hot:.0f} C, the {joint.inner_name} at {room_c:.0f} C"
+        f"heat the {joint.outer_name} to {_at_least(hot):.0f} C, "
+        f"the {joint.inner_name} at {room_c:.0f} C"
         + ("" if hot <= cap_c else f", over its cap of {cap_c:.0f} C"),
         heat_outer_to_c=hot,
     )
@@ -140,9 +142,18 @@ def _reachable(cold_c: float) -> float | None:
     return cold_c if cold_c >= limit("liquid_nitrogen_c") else None
 
 
+def _at_least(value_c: float) -> float:
+    """A temperature in whole degrees that is no less than needed; binary dust is none."""
+    return math.ceil(round(value_c, 6))
+
+
 def _cold_words(cold_c: float) -> str:
+    # In whole degrees that are cold enough.
+    words = f" to {-_at_least(-cold_c):.0f} C"
+    if cold_c >= limit("freezer_c"):
+        return f"{words}: a freezer does it"
     if cold_c >= limit("dry_ice_c"):
-        return f" to {cold_c:.0f} C: within reach of dry ice"
+        return f"{words}: within reach of dry ice"
     if cold_c >= limit("liquid_nitrogen_c"):
-        return f" to {cold_c:.0f} C: liquid nitrogen only"
+        return f"{words}: liquid nitrogen only"
     return ": not enough, colder than liquid nitrogen would be needed"

@@ -70,8 +70,12 @@ class State:
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """How near one part is to its limit: stress over strength, and what is allowed of it."""
+    """How near one part is to its limit: stress over strength, and what is allowed of it.
 
+    ``side`` is ``outer`` or ``inner``, ``part`` what that part is called.
+    """
+
+    side: str
     part: str
     material: Material
     stress_mpa: float
@@ -266,8 +270,15 @@ def force_and_torque(joint: Joint, *, pressure_mpa: float, friction: float) -> t
 def loads(joint: Joint, found: State) -> tuple[Load, ...]:
     """How near each part is to its strength; a part of unknown strength is left out."""
     stresses = (
-        (joint.outer_name, joint.outer, found.von_mises_outer_bore_mpa, found.hoop_outer_bore_mpa),
         (
+            "outer",
+            joint.outer_name,
+            joint.outer,
+            found.von_mises_outer_bore_mpa,
+            found.hoop_outer_bore_mpa,
+        ),
+        (
+            "inner",
             joint.inner_name,
             joint.inner,
             max(found.von_mises_inner_bore_mpa, found.von_mises_inner_interface_mpa),
@@ -275,7 +286,7 @@ def loads(joint: Joint, found: State) -> tuple[Load, ...]:
         ),
     )
     weighed = []
-    for part, material, equivalent, hoop in stresses:
+    for side, part, material, equivalent, hoop in stresses:
         if material.strength_mpa is None:
             continue
         stress = equivalent
@@ -284,6 +295,7 @@ def loads(joint: Joint, found: State) -> tuple[Load, ...]:
         kind = "brittle" if material.brittle else "strength"
         weighed.append(
             Load(
+                side=side,
                 part=part,
                 material=material,
                 stress_mpa=stress,
@@ -306,8 +318,17 @@ def largest_interference_mm(joint: Joint) -> float | None:
     return min(pressures) * joint_compliance_mm_per_mpa(**_elasticity(joint))
 
 
-def refuse_overload(joint: Joint, found: State) -> None:
+def refuse_overload(joint: Joint, found: State, *, assumed: frozenset[str] = frozenset()) -> None:
     """Refuse an interference for which elastic theory says nothing any more.
+
+    Parameters
+    ----------
+    joint : Joint
+        The two parts.
+    found : State
+        What stands in them.
+    assumed : frozenset of str
+        The sides whose material nobody gave, for the message.
 
     Raises
     ------
@@ -324,5 +345,11 @@ def refuse_overload(joint: Joint, found: State) -> None:
             f"stress would be {load.stress_mpa:.0f} MPa, and its {load.material.strength} "
             f"strength is {load.material.strength_mpa:g} MPa",
             todo=f"The largest these parts carry is {largest:.3f} mm; check that interference and "
-            "diameters are diameters in the right unit",
+            "diameters are diameters in the right unit"
+            + (
+                f", or give the {load.part}'s material with --{load.side}-material: "
+                f"{load.material.name} is only taken"
+                if load.side in assumed
+                else ""
+            ),
         )

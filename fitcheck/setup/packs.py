@@ -116,6 +116,78 @@ def best_pack(*, shelf: Sequence[Shim], low_mm: float, high_mm: float) -> Pack:
     return Pack(picks=_named(grids, shelf), total_mm=round(total, 4), inside=inside)
 
 
+def shims_to_buy(
+    *, shelf: Sequence[Shim], sizes_mm: Sequence[float], low_mm: float, high_mm: float, most: int
+) -> tuple[tuple[Shim, ...], float]:
+    """The fewest shims to buy so that they and a shelf make a pack for a window.
+
+    Parameters
+    ----------
+    shelf : sequence of Shim
+        The shims there are.
+    sizes_mm : sequence of float
+        Thicknesses that can be bought, as many of each as wanted [mm].
+    low_mm, high_mm : float
+        The ends of the window, both inside it [mm].
+    most : int
+        No more than this many are bought.
+
+    Returns
+    -------
+    tuple
+        What is bought, the thickest first, and the thickness of the pack it makes [mm]: of those
+        that take as few bought shims, the one nearest the middle. Nothing and 0 where no such
+        pack lies inside.
+
+    Raises
+    ------
+    InputError
+        As :func:`best_pack`.
+
+    Examples
+    --------
+    >>> shims_to_buy(shelf=[Shim(0.20, 2)], sizes_mm=(0.05, 0.10), low_mm=0.42, high_mm=0.47,
+    ...              most=4)
+    ((Shim(thickness_mm=0.05, count=1, measured=False, label_mm=None),), 0.45)
+    """
+    bought = [Shim(size, 1) for size in sizes_mm]
+    _check([*shelf, *bought], low_mm, high_mm)
+    grids = [round(shim.thickness_mm * _GRID_PER_MM) for shim in (*shelf, *bought) if shim.count]
+    unit = math.gcd(*grids) if grids else 1
+    scale = _GRID_PER_MM / unit
+    low = max(0, math.ceil(low_mm * scale - _DUST))
+    high = math.floor(high_mm * scale + _DUST)
+    steps: dict[int, int] = {}
+    for shim in shelf:
+        step = round(shim.thickness_mm * _GRID_PER_MM) // unit
+        steps[step] = steps.get(step, 0) + shim.count
+    sizes = {round(size * _GRID_PER_MM) // unit: size for size in sorted(sizes_mm, reverse=True)}
+    mask = (1 << (high + 1)) - 1 if high >= 0 else 0
+    # Sums of the shelf and none, one, two ... bought shims.
+    layers = [_reachable(steps, limit=high)]
+    while len(layers) <= most and layers[-1]:
+        sums = 0
+        for step in sizes:
+            sums |= (layers[-1] << step) & mask
+        window = _bits(sums, low, high)
+        if window:
+            middle = round((low_mm + high_mm) / 2.0 * scale, 6)
+            total = low + _nearest_bit(window, middle - low)
+            return _bought(layers, sizes, total), round(total * unit / _GRID_PER_MM, 4)
+        layers.append(sums)
+    return (), 0.0
+
+
+def _bought(layers: list[int], sizes: dict[int, float], total: int) -> tuple[Shim, ...]:
+    """Which sizes were bought for a sum, from the last layer back; the thickest that will do."""
+    counts: dict[int, int] = {}
+    for sums in reversed(layers):
+        step = next(s for s in sizes if s <= total and sums >> (total - s) & 1)
+        counts[step] = counts.get(step, 0) + 1
+        total -= step
+    return tuple(Shim(sizes[step], counts[step]) for step in sorted(counts, reverse=True))
+
+
 def _check(shelf: Sequence[Shim], low_mm: float, high_mm: float) -> None:
     if not (0.0 <= high_mm <= MAX_PACK_MM and low_mm <= high_mm):
         raise InputError(

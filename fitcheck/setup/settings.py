@@ -38,7 +38,11 @@ class Setting:
 
 @dataclass(frozen=True, slots=True)
 class Method:
-    """One of the five ways to find a pack; ``subtract_mm`` is its own and no other's."""
+    """One of the five ways to find a pack; ``subtract_mm`` is its own and no other's.
+
+    ``bare_tool`` is taken for a reading that names no instrument; ``tools`` can measure it, the
+    best first.
+    """
 
     name: str
     measured: str
@@ -46,6 +50,7 @@ class Method:
     positions: tuple[str, ...]
     instrument: str
     bare_tool: str
+    tools: tuple[str, ...]
     load: str
     why: str
     source: str
@@ -209,6 +214,7 @@ def shim_method(name: str) -> Method:
         positions=tuple(row.text("positions").split(";")),
         instrument=row.text("instrument"),
         bare_tool=row.text("bare_tool"),
+        tools=tuple(row.text("tools").split(";")) if row.text("tools") else (),
         load=row.text("load"),
         why=row.text("why"),
         source=row.cite(),
@@ -269,15 +275,27 @@ def setting_limit(name: str) -> Limit:
     )
 
 
-def nut_steps(use: str) -> tuple[tuple[str, str], ...]:
+def nut_steps(use: str, *, position: str = "") -> tuple[tuple[str, str], ...]:
     """The nut procedure of a use: each step with its figure, and its source; empty if none.
 
+    Parameters
+    ----------
+    use : str
+        The use.
+    position : str
+        Where the shims sit that set it; empty where the nut does. A hub is set one way or the
+        other, so a procedure is for one of them.
+
+    Examples
+    --------
     >>> nut_steps("scraper-steer-wheel")[2][0]
     'Tighten the nut to its final torque: 45 to 55 N.m'
+    >>> len(nut_steps("trailer-wheel")), nut_steps("trailer-wheel", position="cap")
+    (4, ())
     """
     found = []
     for row in table("settings/nut_procedures").rows:
-        if row.text("use") == use:
+        if row.text("use") == use and row.text("position") == position:
             low, high = row.maybe("low"), row.maybe("high")
             figure = "" if low is None or high is None else range_text(low, high, row.text("unit"))
             figure = figure.replace(" deg", " degrees")
@@ -285,6 +303,26 @@ def nut_steps(use: str) -> tuple[tuple[str, str], ...]:
                 (f"{row.text('action')}: {figure}" if figure else row.text("action"), row.cite())
             )
     return tuple(found)
+
+
+def shim_sizes_mm(*, inches: bool) -> tuple[tuple[float, ...], str]:
+    """Thicknesses of shims that can be bought [mm], and where the list is from.
+
+    Parameters
+    ----------
+    inches : bool
+        Whether inch shims are wanted, not metric ones.
+
+    Examples
+    --------
+    >>> shim_sizes_mm(inches=False)[0][:2]
+    (0.05, 0.1)
+    """
+    column = "thickness_in" if inches else "thickness_mm"
+    rows = [row for row in table("settings/shim_sizes").rows if row.maybe(column) is not None]
+    factor = MM_PER_INCH if inches else 1.0
+    sources = dict.fromkeys(row.cite() for row in rows)
+    return tuple(row.number(column) * factor for row in rows), "; ".join(sources)
 
 
 def setting_cautions(*whens: str) -> tuple[str, ...]:

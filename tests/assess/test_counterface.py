@@ -439,9 +439,51 @@ def test_past_the_seal_standard_nothing_is_made_up() -> None:
 
 
 def test_a_deeper_groove_takes_a_thicker_wall() -> None:
-    assert judged("thick-sleeve", depth_mm=2.25).dimensions_mm["wall"] == 2.3
+    # 2.3 mm would leave 30.4 mm; the shaft is turned to 30.
+    assert judged("thick-sleeve", depth_mm=2.25).dimensions_mm["wall"] == 2.5
     deep = judged("thick-sleeve", depth_mm=3.2)
     assert deep.verdict == "check"
+
+
+@pytest.mark.parametrize(
+    ("land", "inches", "turned"),
+    [(57.099, False, 53.0), (57.0, False, 53.0), (57.4, False, 53.0), (57.6, False, 53.5)],
+)
+def test_a_shaft_is_turned_to_a_size_that_can_be_set(
+    land: float, inches: bool, turned: float
+) -> None:
+    way = judged("thick-sleeve", seal=None, land_mm=land, inches=inches)
+    assert way.dimensions_mm["turned"] == turned
+    assert 2.0 <= way.dimensions_mm["wall"] <= 3.0
+    assert any(f"bore {turned:g} mm H7" in part.size for part in way.parts)
+
+
+@given(land=st.floats(20.0, 200.0), inches=st.booleans())
+def test_the_ring_keeps_the_usual_wall_when_the_seat_is_rounded(land: float, inches: bool) -> None:
+    way = judged("thick-sleeve", seal=None, land_mm=land, inches=inches)
+    step = 25.4 / 32.0 if inches else 0.5
+    steps = way.dimensions_mm["turned"] / step
+    assert steps == pytest.approx(round(steps), abs=1e-3)
+    assert 2.0 - 1e-4 <= way.dimensions_mm["wall"] <= 3.0
+
+
+def test_a_seat_of_an_inch_shaft_is_a_thirty_second() -> None:
+    way = judged("thick-sleeve", seal=parse_size("2.25 x 3 x 0.375 in"), land_mm=57.15)
+    # 57.15 less twice 2 mm is 2.0925 in: 2-1/16.
+    assert way.dimensions_mm["turned"] == pytest.approx(2.0625 * 25.4, abs=1e-4)
+
+
+def test_a_ring_is_cut_before_it_is_fitted_and_ground_last() -> None:
+    steps = [step.step for step in judged("thick-sleeve").work]
+    assert [step.split()[0] for step in steps] == ["Turn", "Bore", "Heat", "Or", "Grind"]
+    p6 = class_limits(nominal_mm=31.0, tolerance_class="p6")
+    assert f"Turn the shaft to {p6.lower_mm:g} to {p6.upper_mm:g} mm for the light fit" in steps[0]
+    assert "Bore the ring to 31 to 31.025 mm" in steps[1]
+    assert "Grind it in place to 34.84 to 35 mm, without lead" in steps[-1]
+    unturned = [step.step for step in judged("next-seal").work]
+    assert [step.split()[0] for step in unturned] == ["Bore", "Heat", "Or", "Grind"]
+    huge = [step.step for step in judged("thick-sleeve", seal=None, land_mm=3400.0).work]
+    assert "Turn the shaft to the limits of its drawing" in huge[0]
 
 
 def test_a_thin_shaft_is_not_turned_down_lightly() -> None:

@@ -209,7 +209,7 @@ def test_counterface_says_what_stands_on_it_or_is_missing() -> None:
     ("depth", "verdict", "words"),
     [
         # Width 7: JIS asks for 8.2, ISO 7.9, DIN 7.3 mm.
-        ("8.5", "go", "JIS B 2402-1 asks for 8.2 or more"),
+        ("8.5", "go", "JIS B 2402-1 asks for 8.2 mm or more"),
         ("7.7", "check", "DIN 3760 is content with 7.3"),
         ("7.3", "check", "sure to 0.04 mm"),
         ("7.1", "no-go", "the least any standard asks for is 7.3 mm"),
@@ -225,9 +225,9 @@ def test_pocket(depth: str, verdict: str, words: str) -> None:
 
 def test_pocket_steps_at_a_width_of_10_mm() -> None:
     at = pocket(width_mm=10, system="metric", measured=taken("12", tool="depth-gauge"))
-    assert "asks for 11.2 or more" in at.reason
+    assert "asks for 11.2 mm or more" in at.reason
     over = pocket(width_mm=10.5, system="metric", measured=taken("13", tool="depth-gauge"))
-    assert "asks for 12 or more" in over.reason
+    assert "asks for 12 mm or more" in over.reason
 
 
 def test_pocket_out_of_square_and_inch() -> None:

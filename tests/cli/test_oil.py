@@ -37,6 +37,21 @@ def test_oil_as_text(run: Run) -> None:
     assert max(len(line) for line in lines) <= 80
 
 
+def test_an_inch_shop_reads_inches_and_quarts(run: Run) -> None:
+    _, out, _ = run("oil", "--unit", "in", "--diameter", "9.5", "--length", "6", "--shaft", "3.5")
+    lines = out.splitlines()
+    assert "  put in    3.48 l of 6.97 l, 3.68 US qt" in lines
+    assert "  level     120.7 mm = 4.75 in over the lowest point" in lines
+
+
+def test_no_level_passes_as_text(run: Run) -> None:
+    _, out, _ = run("oil", "--volume", "4l", "--shaft", "80", "--to-temp", "110C")
+    lines = out.splitlines()
+    assert "  at most   no level passes; vent it" in lines
+    assert "  which is  2.00 l of 4.00 l" in lines
+    assert not any(line.startswith("  put in") for line in lines)
+
+
 def test_a_full_hub_has_no_head_space(run: Run) -> None:
     _, out, _ = run("oil", "--fill", "1")
     assert "  pressure  no head-space at 80 C" in out.splitlines()

@@ -39,7 +39,7 @@ def test_inches_are_shown_beside(run: Run) -> None:
         *("--interference", "1.5thou", "--unit", "in", "--heat-cap", "400F", "--rpm", "1500"),
     )
     assert status == 0
-    for words in ("0.00150 in", "psi", "lbf.ft", " F)", "comes free at"):
+    for words in ("0.00150 in", "psi", "lbf.ft", " F (", "comes free at"):
         assert words in out
 
 

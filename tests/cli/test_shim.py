@@ -30,7 +30,8 @@ def test_a_pack_as_text(run: Run) -> None:
     assert (status, err) == (0, "")
     assert out.startswith("Setting by end-play: GO\n")
     for line in (
-        "  change    remove 0.224 mm",
+        "  wanted    0.576 mm, the middle of what would do",
+        "  change    remove 0.200 mm (0.224 mm would reach the middle)",
         "  take      3 x 0.2 mm",
         "  out       5 shims, 0.800 mm",
         "  in        3 shims, 0.600 mm",
@@ -56,14 +57,61 @@ def test_drag_as_text(run: Run) -> None:
     )
     assert status == 0
     assert out.startswith("Setting by drag: NO-GO\n")
-    assert "  change    loosen" in out.splitlines()
+    assert "  change    loosen the nut in small steps, then read again" in out.splitlines()
     assert max(len(line) for line in out.splitlines()) <= 80
 
 
-def test_no_pack_is_an_answer(run: Run) -> None:
-    status, out, _ = run("shim", "--method", "lead", "--measured", "1.2", "--have", "0.5x1")
+def test_no_pack_is_an_answer_with_what_to_buy(run: Run) -> None:
+    status, out, _ = run("shim", "--method", "lead", "--measured", "1.2", "--have", "0.5x2")
     assert status == 0
+    assert out.startswith("Setting by lead: CHECK\n")
     assert "no pack from this shelf" in " ".join(out.split())
+    for line in (
+        "  buy       1 x 0.2 mm",
+        "  take      2 x 0.5 mm",
+        "  in        3 shims, 1.200 mm",
+    ):
+        assert line in out.splitlines()
+
+
+def test_an_inch_shop_reads_inches(run: Run) -> None:
+    _, out, _ = run(
+        *("shim", "--unit", "in", "--method", "end-play", "--measured", "0.012"),
+        *("--target", "0.001..0.007", "--position", "cap", "--fitted", "0.010x3"),
+    )
+    lines = out.splitlines()
+    assert "  take      2 x 0.254 mm = 0.0100 in" in lines
+    assert "  out       3 shims, 0.762 mm = 0.0300 in" in lines
+    assert "  expect    0.051 mm = 0.0020 in end play" in lines
+    assert max(len(line) for line in lines) <= 80
+
+
+def test_a_pack_too_thin_has_nothing_to_remove(run: Run) -> None:
+    _, out, _ = run(
+        *("shim", "--method", "end-play", "--measured", "0.5", "--target", "0.02..0.08"),
+        *("--position", "cap", "--fitted", "0.20x1"),
+    )
+    assert out.startswith("Setting by end-play: NO-GO\n")
+    assert "change" not in out.partition("\nSetting\n")[2].partition("Cautions")[0]
+    assert "  out       1 shim, 0.200 mm" in out.splitlines()
+
+
+def test_a_warm_setting_is_stated(run: Run) -> None:
+    _, out, _ = run(
+        *(*PLAY, "--service-temp", "80C", "--housing", "aluminium", "--span", "150mm"),
+    )
+    assert out.startswith("Setting by end-play: CHECK\n")
+    assert "  warm      0.205 mm end play" in out.splitlines()
+    assert "\nNut\n" not in out
+
+
+def test_a_nut_is_turned_and_no_shim_is_named(run: Run) -> None:
+    _, out, _ = run(
+        *("shim", "--method", "end-play", "--measured", "0.30", "--use", "trailer-wheel")
+    )
+    assert "  change    tighten the nut in small steps, then read again" in out.splitlines()
+    assert "\nNut\n  1. Tighten the nut" in out
+    assert "Measure again after setting" in out.splitlines()
 
 
 @pytest.mark.parametrize(

@@ -65,7 +65,7 @@ def test_json_has_null_for_a_depth_that_is_not_known(run: Run, words: tuple[str,
 
 def test_inches_are_shown_when_inches_were_given(run: Run) -> None:
     out = run("sleeve", "--unit", "in", "--shaft", "2.248", "--track", "2.244")[1]
-    assert "groove 0.051 mm (0.0020 in) deep" in out
+    assert "groove 0.0020 in (0.051 mm) deep" in out
     assert " in)" not in run("sleeve", *GOOD)[1]
 
 

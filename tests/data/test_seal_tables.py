@@ -597,6 +597,7 @@ def test_sleeves_never_get_narrower() -> None:
 
 LADDER = rows("counterface/groove_ladder")
 LIMITS = {r["name"]: r for r in rows("counterface/limits")}
+BACKGROUND = {r["name"]: r for r in rows("counterface/background")}
 
 
 def test_ladder_ranks_run_from_one_at_every_depth() -> None:
@@ -637,7 +638,7 @@ def test_thin_sleeve_verdict_only_gets_worse() -> None:
 
 
 def test_every_limit_says_something() -> None:
-    for row in LIMITS.values():
+    for row in (*LIMITS.values(), *BACKGROUND.values()):
         assert row["value"] or row["low"] or row["high"] or row["text"], row
         value, low, high = (number(row[k]) for k in ("value", "low", "high"))
         if value is not None and low is not None and high is not None:
@@ -651,8 +652,8 @@ def test_needs_of_the_ladder_have_their_limits() -> None:
 
 
 def test_limits_agree_with_the_sleeves() -> None:
-    wall = LIMITS["thin_sleeve_wall_mm"]
-    growth = LIMITS["thin_sleeve_growth_mm"]
+    wall = BACKGROUND["thin_sleeve_wall_mm"]
+    growth = BACKGROUND["thin_sleeve_growth_mm"]
     for row in SLEEVES:
         assert float(wall["low"]) <= float(row["wall_mm"]) <= float(wall["high"])
         assert float(growth["low"]) <= 2 * float(row["wall_mm"]) <= float(growth["high"])

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from fitcheck.setup.settings import METHODS, POSITIONS
+from fitcheck.readings import instrument
+from fitcheck.setup.settings import METHODS, POSITIONS, shim_method, shim_sizes_mm
 from fitcheck.tables import table
 from fitcheck.units import LENGTH, TORQUE, UNITS
 
@@ -50,14 +51,15 @@ def test_used_bearings_are_set_lighter_than_new_ones() -> None:
 
 
 def test_nut_steps_run_on_and_belong_to_a_use() -> None:
-    steps: dict[str, list[int]] = {}
+    steps: dict[tuple[str, str], list[int]] = {}
     for row in table("settings/nut_procedures").rows:
-        steps.setdefault(row.text("use"), []).append(int(row.number("step")))
-    assert set(steps) <= {row.text("use") for row in USES}
+        key = (row.text("use"), row.text("position"))
+        steps.setdefault(key, []).append(int(row.number("step")))
+    assert {use for use, _ in steps} <= {row.text("use") for row in USES}
     for numbers in steps.values():
         assert numbers == list(range(1, len(numbers) + 1))
     set_by_nut = {row.text("use") for row in USES if row.text("method") == "nut"}
-    assert set_by_nut <= set(steps)
+    assert {(use, "") for use in set_by_nut} <= set(steps)
 
 
 def test_methods_and_places_are_those_of_the_program() -> None:
@@ -78,3 +80,21 @@ def test_fills_rise() -> None:
     fills = [row.number("fill_fraction") for row in table("oil/fills").rows]
     assert all(0 < fill < 1 for fill in fills)
     assert all(before < after for before, after in pairwise(fills))
+
+
+def test_a_shim_to_buy_is_metric_or_in_inches() -> None:
+    for row in table("settings/shim_sizes").rows:
+        given = [row.maybe("thickness_mm"), row.maybe("thickness_in")]
+        assert given.count(None) == 1
+    for inches in (False, True):
+        sizes, source = shim_sizes_mm(inches=inches)
+        assert list(sizes) == sorted(set(sizes))
+        assert source
+
+
+def test_every_instrument_of_a_method_is_listed() -> None:
+    for row in table("settings/shim_methods").rows:
+        method = shim_method(row.text("method"))
+        assert bool(method.tools) == (method.name != "drag")
+        assert [instrument(name).name for name in method.tools] == list(method.tools)
+        assert method.bare_tool in ("", *method.tools)

@@ -81,3 +81,29 @@ def test_every_row_of_the_lips_duty_is_read() -> None:
     shares = {f"runout_share_{material}" for material in ("nbr", "fkm", "acm")}
     assert names - shares <= TEXTS
     assert shares <= names
+
+
+@pytest.mark.parametrize("name", ["settings/limits", "oil/limits"])
+def test_every_named_limit_is_read(name: str) -> None:
+    rows = (ROOT / f"data/{name}.csv").read_text(encoding="utf-8").splitlines()[1:]
+    names = {row.partition(",")[0] for row in rows}
+    # The tolerance of a pack is asked for by its method.
+    by_method = {f"{method}_tolerance_mm" for method in ("free_gap", "lead", "solder")}
+    assert names - by_method <= TEXTS
+
+
+@pytest.mark.parametrize("folder", ["counterface", "press"])
+def test_every_named_limit_is_read_and_what_is_for_reading_is_not(folder: str) -> None:
+    names = {
+        name: {
+            row.partition(",")[0]
+            for row in (ROOT / f"data/{folder}/{name}.csv").read_text("utf-8").splitlines()[1:]
+        }
+        for name in ("limits", "background")
+    }
+    # The share of a strength is asked for by its kind, a heating cap by the use of the parts.
+    built = {f"{kind}_share_{end}" for kind in ("strength", "brittle") for end in ("go", "limit")}
+    uses = (ROOT / "data/press/uses.csv").read_text("utf-8")
+    unread = {name for name in names["limits"] - TEXTS - built if f",{name}," not in uses}
+    assert not unread
+    assert not names["background"] & TEXTS

@@ -344,10 +344,10 @@ def test_work_is_in_the_order_it_is_done() -> None:
     found = card((DEMO / "winch.toml").read_text(encoding="utf-8"))
     order = (
         "bore it out and fit a bush",
-        "press cold with",
         "counterface, by thin sleeve:",
         "Press each ring square",
-        "Seat the bearings with the nut",
+        "press cold with",
+        "Fit the pack",
         "Grease the lip",
         "square within 0.25 mm",
         "A new cotter pin",
@@ -370,6 +370,50 @@ def test_a_thick_sleeve_is_made_before_anything_is_pressed() -> None:
     assert max(sleeve) < pressing
 
 
+PRESSED = """
+[[press]]
+name = "ring"
+use = "{use}"
+interface = "60"
+outer = "90"
+inner = "{inner}"
+length = "30"
+{more}
+"""
+BEARING = """
+[[bearing]]
+name = "bearing"
+bore = "30"
+od = "62"
+width = "17.25"
+"""
+
+
+@pytest.mark.parametrize(("use", "after"), [("collar", True), ("bushing", False), ("cup", False)])
+def test_a_collar_goes_on_after_its_bearing_and_what_a_bearing_sits_in_before(
+    use: str, after: bool
+) -> None:
+    found = card(PRESSED.format(use=use, inner="50", more='interference = "0.02"') + BEARING)
+    assert (place(found, "press cold with") > place(found, "Press each ring square")) == after
+
+
+def test_what_its_parts_do_not_carry_is_not_pressed() -> None:
+    more = 'interference = "0.18"\nouter_material = "steel"\ninner_material = "steel"'
+    found = card(PRESSED.format(use="collar", inner="40", more=more))
+    assert found["verdict"] == "no-go"
+    assert found["work"] == []
+    assert found["settings"] == []
+
+
+def test_the_bore_after_pressing_a_fit_is_a_range() -> None:
+    found = card(PRESSED.format(use="bushing", inner="50", more='fit = "H7/p6"'))
+    pressed = named(found, "ring")["answer"]
+    low, high = (round(pressed[limit]["bore_after_mm"], 3) for limit in ("tight", "loose"))
+    assert f"bore after pressing {low} mm to {high} mm" in [
+        setting["setting"] for setting in found["settings"]
+    ]
+
+
 def test_a_lip_is_moved_when_the_seal_goes_in() -> None:
     found = card((DEMO / "trailer.toml").read_text(encoding="utf-8"))
     moved = place(found, "counterface, by move lip:")
@@ -390,12 +434,12 @@ def test_nothing_is_fitted_where_nothing_was_answered() -> None:
 
 def test_what_is_no_step_is_a_caution() -> None:
     found = card((DEMO / "winch.toml").read_text(encoding="utf-8"))
-    assert not any("Do not heat it" in s or "Keyways" in s for s in steps(found))
+    assert not any("not heat" in s or "eyways" in s for s in steps(found))
     sleeved = named(found, "drum-side seal")
-    assert "Heat: Do not heat it." in sleeved["cautions"]
+    assert "Do not heat the sleeve." in sleeved["cautions"]
     assert any("A thin sleeve is not heated and not fitted over" in c for c in found["cautions"])
-    # Both rows are still there under the words they are known by.
-    assert sum(c.startswith(("Heat: ", "Keyways, ")) for c in sleeved["cautions"]) == 2
+    # Both rows are there in their own words.
+    assert sum(c.startswith(("Do not heat", "Do not fit a")) for c in sleeved["cautions"]) == 2
 
 
 def test_the_cautions_of_a_whole_hub_can_be_read() -> None:
@@ -439,7 +483,7 @@ def test_oil_in_inches_with_the_shaft_of_a_metric_seal() -> None:
     # A cylinder of 127 mm by 152.4 mm, half full.
     assert oil["cavity_l"] == pytest.approx(1.9305, abs=1e-3)
     assert oil["volume_l"] == pytest.approx(0.9653, abs=1e-3)
-    assert "35 mm shaft" in " ".join(oil["reasons"])
+    assert "on a shaft of 35 mm" in " ".join(oil["reasons"])
 
 
 def test_an_inch_sheet_has_its_settings_in_inches_too() -> None:
@@ -484,3 +528,57 @@ def test_a_closing_that_can_not_be_answered_is_no_go_ahead(table: str) -> None:
     assert closing["verdict"] == "check"
     assert closing["answer"] is None
     assert closing["reasons"][0].startswith("not answered: ")
+
+
+CAP = (
+    '[[shims]]\nname = "{name}"\nmethod = "end-play"\nmeasured = "0.30@{tool}"\n'
+    'target = "0.04..0.08mm"\nposition = "cap"\nfitted = "0.20x3,0.10x2"\n'
+)
+
+
+def shim_parts(found: dict[str, Any]) -> list[tuple[str, str, int, bool, bool]]:
+    """The shims on the parts list."""
+    keys = ("what", "size", "quantity", "order", "on_shelf")
+    return [tuple(p[k] for k in keys) for p in found["parts"] if p["what"].startswith("shim")]
+
+
+def test_a_shim_that_is_lacking_is_on_the_parts_list() -> None:
+    found = card(CAP.format(name="cap", tool="indicator"))
+    assert found["verdict"] == "check"
+    assert shim_parts(found) == [("shim to buy", "0.25 mm", 1, True, False)]
+    # A tape may send for the wrong one.
+    tape = card(CAP.format(name="cap", tool="tape"))
+    assert shim_parts(tape) == [("shim to buy", "0.25 mm", 1, False, False)]
+    assert [entry["instrument"] for entry in tape["read_again"]] == ["indicator"]
+
+
+def test_a_shim_on_the_shelf_is_taken_once() -> None:
+    both = CAP.format(name="one", tool="indicator") + CAP.format(name="two", tool="indicator")
+    found = card(both + '[shelf]\nshims = ["0.05x1"]\n')
+    assert ("shim", "0.05 mm", 1, True, True) in shim_parts(found)
+    assert [p["verdict"] for p in found["positions"]] == ["go", "check"]
+    enough = card(both + '[shelf]\nshims = ["0.05=0.051x2"]\n')
+    assert [p["verdict"] for p in enough["positions"]] == ["go", "go"]
+
+
+def test_a_shim_to_add_needs_no_old_pack() -> None:
+    found = card(
+        '[[shims]]\nname = "cap"\nmethod = "end-play"\nmeasured = "0.01"\n'
+        'target = "0.04..0.08"\nposition = "cap"\nhave = "0.05x4"\n'
+    )
+    assert found["settings"][0]["setting"] == "shims 1 x 0.05 mm: 0.05 mm"
+
+
+def test_a_nut_set_wheel_leaves_the_shims_on_the_shelf() -> None:
+    found = card(
+        '[[shims]]\nname = "wheel"\nmethod = "end-play"\nmeasured = "0.08"\n'
+        'use = "trailer-wheel"\n[shelf]\nshims = ["0.05x4"]\n'
+    )
+    assert found["verdict"] == "go"
+    assert any("Back the nut off" in step for step in steps(found))
+    assert shim_parts(found) == []
+
+
+def test_a_fill_that_is_no_go_is_not_a_setting_to_make() -> None:
+    found = card('[oil]\nvolume = "4l"\nfill = "0.7"\nshaft = "80"\n')
+    assert found["settings"][0]["setting"].startswith("do not fill to 70 % of the cavity")

@@ -7,7 +7,8 @@ from itertools import pairwise
 import pytest
 
 from fitcheck.errors import FitcheckError, InputError, OffTableError
-from fitcheck.job.closing import ClosingRequest, answer, cotter_pin, fitting_steps, prompts
+from fitcheck.job.closing import ClosingRequest, answer, fitting_steps, prompts
+from fitcheck.job.cotter import cotter_pin
 from fitcheck.tables import table
 
 SIZES = [row.number("size_mm") for row in table("closing/cotter_pins").rows]
@@ -16,8 +17,8 @@ SIZES = [row.number("size_mm") for row in table("closing/cotter_pins").rows]
 @pytest.mark.parametrize("size", SIZES)
 def test_a_hole_of_nominal_size_takes_its_own_pin(size: float) -> None:
     # ISO 1234: the nominal size of a split pin is the diameter of its hole (from memory).
-    row, sure, _ = cotter_pin(f"{size}mm@micrometer")
-    assert (row.number("size_mm"), sure) == (size, True)
+    pin = cotter_pin(f"{size}mm@micrometer")
+    assert (pin.what, pin.size_mm, pin.sure) == ("cotter pin ISO 1234", size, True)
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -28,9 +29,72 @@ def test_the_shank_goes_through_its_hole(size: float) -> None:
 
 
 def test_a_hole_well_over_nominal_is_looked_at() -> None:
-    row, sure, reason = cotter_pin("5.9")
-    assert (row.number("size_mm"), sure) == (5.0, False)
-    assert "loose" in reason
+    pin = cotter_pin("5.9")
+    assert (pin.size, pin.sure) == ("5", False)
+    assert "loose in it: it was drilled for a 1/4 in pin, or it is worn" in pin.reason
+    worn = cotter_pin("18.2")
+    assert (worn.size, worn.sure) == ("16", False)
+    assert "loose in it: look whether the hole is worn" in worn.reason
+
+
+# The fractions that a drill set has and the holes that ASME B18.8.1 recommends (from memory).
+FRACTIONS = "1/32 3/64 1/16 5/64 3/32 7/64 1/8 9/64 5/32 3/16 7/32 1/4 5/16 3/8 7/16 1/2 5/8 3/4"
+
+
+@pytest.mark.parametrize(
+    "hole",
+    [
+        *FRACTIONS.split(),
+        *(str(row.number("hole_in")) for row in table("closing/inch_cotter_pins").rows),
+    ],
+)
+def test_an_ordinary_inch_hole_is_not_called_worn(hole: str) -> None:
+    pin = cotter_pin(hole, unit="in")
+    assert pin.sure
+    assert "worn" not in pin.reason
+    assert "loose" not in pin.reason
+    thick = next(
+        row.number("shank_max_mm") if pin.system == "metric" else row.number("shank_max_in") * 25.4
+        for name in ("cotter_pins", "inch_cotter_pins")
+        for row in table(f"closing/{name}").rows
+        if pin.size in (row.text("size") if name[0] == "i" else f"{row.number('size_mm'):g}",)
+    )
+    whole, _, under = hole.partition("/")
+    assert thick < float(whole) / float(under or 1) * 25.4
+
+
+def test_a_three_sixteenths_hole_takes_the_next_metric_pin_or_its_inch_one() -> None:
+    found = answer(ClosingRequest(cotter_hole="3/16", cotter_through="1.5", unit="in"))
+    assert found["verdict"] == "go"
+    assert found["parts"][0]["what"] == "cotter pin ISO 1234"
+    # 38.1 mm and both legs of 5 mm.
+    assert found["parts"][0]["size"] == "5 x 50"
+    assert found["reasons"][0] == (
+        "a hole of 4.763 mm takes a cotter pin of size 5 (ISO 1234), its shank at most 4.6 mm "
+        "thick; a 3/16 in pin goes too"
+    )
+
+
+def test_an_inch_hole_that_no_metric_pin_fills_takes_an_inch_pin() -> None:
+    found = answer(ClosingRequest(cotter_hole="0.375in", cotter_through="1.5in"))
+    # 1.5 in and both legs of 3/8 in.
+    assert found["parts"] == [{"what": "cotter pin, inch", "size": "3/8 x 2-1/4 in", "quantity": 1}]
+    assert "ASME B18.8.1" in found["sources"][0]
+    open_ = answer(ClosingRequest(cotter_hole="0.375in"))
+    assert open_["parts"][0]["size"] == "3/8 in, length as the old one"
+
+
+def test_inch_pins_go_through_the_holes_recommended_for_them() -> None:
+    rows = table("closing/inch_cotter_pins").rows
+    for row in rows:
+        over, under = row.text("size").split("/")
+        assert row.number("size_in") == int(over) / int(under)
+        assert row.number("shank_min_in") < row.number("shank_max_in") < row.number("hole_in")
+        # The recommended holes are printed in thousandths.
+        assert row.number("hole_in") >= row.number("size_in") - 0.0006
+    for before, after in pairwise(rows):
+        assert before.number("shank_max_in") < after.number("shank_max_in")
+        assert before.number("hole_in") < after.number("hole_in")
 
 
 def test_pins_and_bolts_rise_together_without_gaps() -> None:

@@ -35,8 +35,17 @@ def test_half_full_holds_where_seven_tenths_does_not() -> None:
 def test_the_keys_of_the_answer() -> None:
     assert set(oil()) == {
         *("verdict", "fill_fraction", "volume_l", "cavity_l", "level_mm", "pressure_bar"),
-        *("limit_bar", "fill_at_limit", "vented", "from_c", "to_c", "table", "reasons"),
-        *("cautions", "sources"),
+        *(
+            "limit_bar",
+            "fill_at_limit",
+            "level_passes",
+            "vented",
+            "from_c",
+            "to_c",
+            "table",
+            "reasons",
+        ),
+        *("cautions", "sources", "unit"),
     }
 
 
@@ -214,3 +223,34 @@ def test_a_fill_may_have_a_comma_and_a_grouped_one_is_a_question() -> None:
     assert oil(fill="0,5")["fill_fraction"] == oil(fill=".5")["fill_fraction"] == 0.5
     with pytest.raises(AmbiguousError, match="--fill 1,250"):
         oil(fill="1,250")
+
+
+def test_where_no_level_passes_it_is_said_with_what_else_to_do() -> None:
+    found = oil(shaft="80", to_temp="110C")
+    assert (found["verdict"], found["fill_at_limit"], found["level_passes"]) == ("no-go", 0, False)
+    assert said(found, "no level passes: the heat of the air alone is too much")
+    assert said(found, "Vent the hub with a breather")
+    assert said(found, "a lip made for pressure")
+    assert not said(found, "too full")
+    # 7 % would pass, and oils no roller.
+    little = oil(shaft="80", to_temp="105C")
+    assert (little["fill_at_limit"], little["level_passes"]) == (0.07, False)
+    assert said(little, "at most 7 % would, under the 30 % that the rollers need")
+    assert oil(shaft="80")["level_passes"]
+    assert oil(shaft="80", vented=True)["level_passes"]
+
+
+@pytest.mark.parametrize("options", [{"unit": "in"}, {"shaft": "3.5in"}])
+def test_a_bare_volume_beside_inches_is_a_question(options: dict[str, Any]) -> None:
+    with pytest.raises(AmbiguousError) as refused:
+        oil(volume="4", **options)
+    assert refused.value.readings == ("4l", "4US qt")
+    assert oil(volume="4US qt", **options)["cavity_l"] == pytest.approx(3.785, abs=0.001)
+    assert oil(volume="4")["cavity_l"] == 4.0
+
+
+def test_the_table_judges_a_fill_as_the_answer_does() -> None:
+    for options in ({"vented": True}, {"shaft": "60"}, {"shaft": "80"}, {}):
+        for row in oil(**options)["table"]:
+            same = oil(**options, fill=str(row["fill_fraction"]))
+            assert row["verdict"] == same["verdict"], row

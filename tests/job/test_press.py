@@ -221,9 +221,97 @@ def test_a_fit_on_a_cup_warns_of_the_bearings_own_tolerance() -> None:
 
 def test_what_was_assumed_is_said() -> None:
     found = ask()
-    assert has(found["notes"], "outer material not given: steel is taken")
-    assert has(ask(CUP)["notes"], "inner material not given: bearing-steel is taken")
-    assert not has(ask(CUP)["notes"], "outer material")
+    assert has(found["notes"], "the material of the outer ring was not given: steel is taken")
+    assert has(ask(CUP)["notes"], "material of the cup was not given: bearing-steel is taken")
+    assert not has(ask(CUP)["notes"], "material of the hub")
+
+
+BUSHING = {
+    "interface": "40",
+    "outer": "80",
+    "inner": "35",
+    "length": "30",
+    "fit": "H7/r6",
+    "use": "bushing",
+}
+
+
+def test_a_material_that_was_only_taken_refuses_nothing_at_the_tight_limit_alone() -> None:
+    found = ask(BUSHING)
+    assert found["verdict"] == "check"
+    (line,) = [line for line in found["reasons"] if line.startswith("bushing: von Mises")]
+    assert "104% of the yield strength of bronze, 125 MPa" in line
+    assert "it yields and stays smaller at the tight limit" in line
+    # By hand: 130.5 MPa over 0.9 is 145 MPa.
+    assert "bronze is only taken, the material was not given: one of 145 MPa yield" in line
+    assert ask(BUSHING, inner_material="bronze,yield=145")["verdict"] != "no-go"
+    given_so = ask(BUSHING, inner_material="bronze")
+    assert given_so["verdict"] == "no-go"
+    assert has(given_so["reasons"], "125 MPa: it yields and stays smaller")
+    assert not has(given_so["reasons"], "only taken")
+
+
+def test_what_yields_at_both_limits_is_refused_even_when_only_taken() -> None:
+    found = ask({**BUSHING, "fit": "", "interference": "0.05"})
+    assert found["verdict"] == "no-go"
+    assert has(found["reasons"], "it yields and stays smaller; bronze is only taken")
+
+
+def test_an_outer_ring_that_yields_stays_larger() -> None:
+    found = ask(interference="0.13", outer_material="steel", heat_cap="500C")
+    assert has(found["reasons"], "it yields and stays larger")
+    assert not has(found["reasons"], "smaller")
+
+
+def test_a_refusal_names_the_material_that_was_only_taken() -> None:
+    with pytest.raises(InputError, match="give the bushing's material with --inner-material"):
+        ask({**BUSHING, "fit": "", "interference": "0.2"})
+    with pytest.raises(InputError) as refused:
+        ask({**BUSHING, "fit": "", "interference": "0.2"}, inner_material="bronze")
+    assert "material with" not in str(refused.value)
+
+
+def test_the_parts_are_named_and_what_grows_alike_is_said() -> None:
+    found = ask(BUSHING, service_temp="80C")
+    assert found["parts"] == {"outer": "hub", "inner": "bushing"}
+    alike = ask(service_temp="80C")
+    assert has(alike["notes"], "outer ring and inner part grow alike: 80 C in service takes")
+    assert not has(found["notes"], "grow alike")
+
+
+def test_a_loss_too_small_to_print_is_not_nothing() -> None:
+    assert has(ask(rpm="300rpm")["reasons"], "(under 0.001 mm lost to speed)")
+
+
+def test_a_fit_that_holds_at_no_limit_in_service_is_refused() -> None:
+    loose = {**CUP, "interference": "", "fit": "N7/h6"}
+    assert ask(loose)["verdict"] == "check"
+    warm = ask(loose, service_temp="120C")
+    assert warm["verdict"] == "no-go"
+    assert has(warm["reasons"], "not even at the tight limit of the fit (0.059 mm lost to temper")
+
+
+def test_a_finer_instrument_is_asked_for_only_where_there_is_one() -> None:
+    bushing = {
+        **{key: BUSHING[key] for key in ("interface", "outer", "length", "use")},
+        "interference": "0.03",
+        "heat_cap": "250C",
+    }
+    coarse = ask(bushing, inner="34", pin="33.95")
+    assert has(coarse["reasons"], "read the pin with a micrometer and the bore with a bore gauge")
+    fine = ask(bushing, inner="34@bore-gauge", pin="33.955@micrometer")
+    assert has(fine["reasons"], "read both again, and the bore once more after pressing")
+
+
+def test_a_fit_that_grows_tighter_is_said_to() -> None:
+    tighter = ask(CUP, service_temp="-10C")
+    assert has(tighter["reasons"], "in service the fit grows tighter, from 0.040 to 0.058 mm")
+    assert has(tighter["reasons"], "temperature adds 0.018 mm")
+    assert not has(tighter["reasons"], "is left of")
+    looser = ask(CUP, service_temp="60C")
+    assert has(looser["reasons"], "0.016 mm is left of 0.040 mm (0.024 mm lost to temperature)")
+    gone = ask(CUP, service_temp="100C")
+    assert has(gone["reasons"], "there is 0.007 mm clearance left (0.047 mm lost to temperature)")
 
 
 def test_a_material_of_its_own() -> None:

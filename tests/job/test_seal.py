@@ -519,3 +519,14 @@ def test_the_run_out_of_an_inch_shaft_goes_by_the_inch_table() -> None:
     assert found["duty"]["runout_mm"]["NBR"] == 0.152
     metric = ask(shaft=("35",), bore=("52",), old_width=("7",), rpm="1800rpm")
     assert metric["duty"]["runout_mm"]["NBR"] == 0.224
+
+
+def test_no_room_at_all_is_an_answer_whether_a_groove_was_measured_or_not() -> None:
+    unused = ask(**FINE, room="0")
+    assert any(reason.startswith("room could not be used") for reason in unused["reasons"])
+    used = ask(**FINE, track="34.7@micrometer", room="0")
+    assert used["counterface"]["counterface"]["room_mm"] == 0.0
+    with pytest.raises(InputError):
+        ask(**FINE, lip_at="0")
+    with pytest.raises(InputError):
+        ask(**FINE, track="34.7@micrometer", lip_at="0")

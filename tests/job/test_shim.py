@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 import pytest
@@ -14,6 +15,7 @@ KEYS = {
     *("verdict", "method", "position", "measured_mm", "fitted_mm", "target", "pack_mm"),
     *("change_mm", "direction", "picks", "count", "picked_mm", "expected_mm", "order_mm"),
     *("counted_out", "counted_in", "left_over", "nearest", "measure_again", "nut_procedure"),
+    *("allowed_mm", "reused", "buy", "with_bought", "sure", "next_reading", "unit"),
     *("reasons", "cautions", "sources"),
 }
 
@@ -74,7 +76,8 @@ def test_both_ends_of_the_target_belong_to_it(measured: str, direction: str) -> 
 def test_near_an_end_an_indicator_is_not_sure(measured: str, verdict: str) -> None:
     found = play(measured)
     assert found["verdict"] == verdict
-    assert said(found, "measure again, several times") == (verdict == "check")
+    assert said(found, "an indicator is sure to 0.01 mm here") == (verdict == "check")
+    assert found["sure"] == (verdict == "go")
 
 
 @pytest.mark.parametrize(
@@ -94,7 +97,6 @@ def test_where_the_shims_sit_decides(position: str, measured: str, direction: st
     assert found["change_mm"] == pytest.approx(abs(float(measured) - 0.075))
     sign = 1 if direction == "add" else -1
     assert found["pack_mm"] == pytest.approx(0.8 + sign * found["change_mm"])
-    assert found["verdict"] == "go"
     assert 0.05 <= found["expected_mm"] <= 0.10
     # The end play that is expected follows from the shims that were picked.
     change = found["picked_mm"] - 0.8
@@ -115,19 +117,154 @@ def test_old_shims_go_back_in_and_the_rest_is_left_over() -> None:
     assert said(found, "the thickest next to the flange")
 
 
-def test_no_pack_from_this_shelf_is_an_answer_with_the_nearest() -> None:
+# --- how sure the reading is ----------------------------------------------------------------------
+
+
+def sure(measured: str, **options: Any) -> dict[str, Any]:
+    """End play under a cap, 0.02 to 0.08 mm wanted."""
+    values: dict[str, Any] = {"target": "0.02..0.08", "fitted": "0.20x3,0.10x2"}
+    return play(measured, **(values | {"have": ["0.05x4,0.10x4"]} | options))
+
+
+def test_a_tape_can_not_say_where_the_changed_setting_will_lie() -> None:
+    found = sure("0.3@tape")
+    assert (found["verdict"], found["sure"]) == ("check", False)
+    assert found["picked_mm"] == pytest.approx(0.55)
+    assert found["next_reading"]["reading"] == "end play"
+    assert found["next_reading"]["instrument"] == "indicator"
+    assert said(found, "a tape is sure to 0.8 mm only, too coarse for 0.02 to 0.08 mm end play")
+    assert said(found, "measure the end play with an indicator, which settles it")
+    assert said(found, "or fit the pack and let the reading after fitting decide")
+    for tool in ("indicator", "feeler"):
+        assert sure(f"0.3@{tool}")["verdict"] == "go"
+    assert sure("0.3@caliper")["verdict"] == "check"
+
+
+@pytest.mark.parametrize(
+    ("shim", "expected", "verdict"),
+    [
+        ("0.526x1", 0.026, "check"),
+        ("0.529x1", 0.029, "check"),
+        ("0.530x1", 0.030, "go"),
+        ("0.570x1", 0.070, "go"),
+        ("0.571x1", 0.071, "check"),
+        ("0.520x1", 0.020, "check"),
+    ],
+)
+def test_near_an_end_of_the_range_a_reading_does_not_decide(
+    shim: str, expected: float, verdict: str
+) -> None:
+    found = sure("0.30", have=[shim, "0.05x4"])
+    assert found["expected_mm"] == pytest.approx(expected)
+    assert found["verdict"] == verdict
+    # The fewest shims stay the pick; the pack that the reading would settle is named beside it.
+    assert found["count"] == 1
+    named = said(found, "lies so near the middle")
+    assert named == (verdict == "check")
+
+
+def test_a_gap_is_as_sure_as_it_was_read() -> None:
+    assert gap("0.51@feeler", have=["0.40x1"])["verdict"] == "go"
+    tape = gap("0.51@tape", have=["0.40x1"])
+    assert (tape["verdict"], tape["next_reading"]["instrument"]) == ("check", "feeler")
+    edge = gap("0.51@feeler", have=["0.36x1"])
+    assert (edge["verdict"], edge["picked_mm"]) == ("check", 0.36)
+    assert gap("0.51@tape", fitted="0.40x1")["verdict"] == "check"
+    # Two places that differ are a tilt, and the mean of both is the gap all the same.
+    found = shim(method="free-gap", measured=["0.49", "0.54"], position="cap", have=["0.415x1"])
+    assert found["verdict"] == "go"
+    lead = shim(method="lead", measured=["1.2@tape"], have=["1.2x1"])
+    assert lead["next_reading"]["instrument"] == "micrometer"
+
+
+def test_a_narrow_range_no_instrument_is_fine_enough_for() -> None:
+    found = sure("0.30", target="0.048..0.052", have=["0.55x1"])
+    assert (found["verdict"], found["next_reading"]) == ("check", None)
+    assert said(found, "no instrument is fine enough")
+
+
+def test_a_reading_just_outside_is_taken_again_before_a_change() -> None:
+    assert said(sure("0.085"), "it may lie inside: measure again before the pack is changed")
+    assert not said(sure("0.095"), "it may lie inside")
+
+
+def test_readings_that_differ_too_much_are_no_go_ahead() -> None:
+    found = shim(
+        method="end-play",
+        measured=["0.05", "0.10"],
+        position="cap",
+        target="0.01..0.20mm",
+        fitted="0.20x4",
+    )
+    assert (found["verdict"], found["sure"]) == ("check", False)
+    crooked = shim(method="free-gap", measured=["0.48", "0.54"], position="cap", have=["0.4x1"])
+    assert crooked["verdict"] == "check"
+    assert said(play("0.075"), "readings") is False
+
+
+# --- what is to be bought -------------------------------------------------------------------------
+
+
+def test_no_pack_from_this_shelf_is_a_shim_to_buy() -> None:
     found = play(target="0.06..0.09mm", fitted="0.40x2")
-    assert found["verdict"] == "no-go"
-    assert (found["picks"], found["expected_mm"]) == ([], None)
+    assert found["verdict"] == "check"
+    assert (found["picks"], found["count"]) == ([], 0)
     assert found["nearest"]["picks"] == [{"thickness_mm": 0.4, "count": 1}]
     assert found["nearest"]["expected_mm"] == pytest.approx(-0.1)
     assert said(found, "no pack from this shelf")
+    # 0.56 to 0.59 mm is wanted, and metric sizes step by 0.05 mm: an inch shim helps.
+    assert sum(shim["count"] for shim in found["buy"]) == 2
+    bought = found["with_bought"]
+    assert 0.56 <= bought["total_mm"] <= 0.59
+    assert found["expected_mm"] == bought["expected_mm"] == pytest.approx(0.07, abs=0.011)
+
+
+@pytest.mark.parametrize(
+    ("measured", "fitted", "buy"),
+    [("0.525", "0.20x4,0.10x1", 0.25), ("0.325", "0.40x2", 0.15), ("0.675", "0.70x2", 0.1)],
+)
+def test_one_shim_to_buy_is_named(measured: str, fitted: str, buy: float) -> None:
+    found = play(measured, target="0.06..0.09mm", fitted=fitted)
+    assert found["buy"] == [{"thickness_mm": buy, "count": 1}]
+    assert (found["verdict"], found["sure"]) == ("check", True)
+    assert found["with_bought"]["expected_mm"] == pytest.approx(0.075, abs=0.0151)
+    assert said(found, f"buy 1 x {found['buy'][0]['thickness_mm']:g} mm: then")
+    # What came out is counted in again as far as it goes.
+    out = sum(s["count"] for s in (*found["reused"], *found["left_over"]))
+    assert out == found["counted_out"]["count"]
+
+
+def test_an_inch_shop_buys_inch_shims() -> None:
+    found = play("0.012in", target="0.0022in..0.0028in", fitted="0.010inx2")
+    assert found["verdict"] == "check"
+    for shim in found["buy"]:
+        assert round(shim["thickness_mm"] / 0.0254, 3) in (2, 3, 5, 10, 20, 30)
+    assert any("shims that can be bought" in source for source in found["sources"])
+
+
+def test_where_no_usual_size_helps_one_is_made() -> None:
+    found = play(target="0.0711..0.0719mm", fitted="0.40x2")
+    assert (found["verdict"], found["buy"], found["with_bought"]) == ("check", [], None)
+    assert said(found, "have one ground to size")
 
 
 def test_a_pack_too_thin_to_take_from_says_what_else_it_may_be() -> None:
     found = play("0.90", fitted="0.10x2")
-    assert (found["verdict"], found["pack_mm"]) == ("no-go", None)
+    assert (found["verdict"], found["pack_mm"], found["change_mm"]) == ("no-go", None, None)
+    assert said(found, "only 0.2 mm is fitted, so 0.825 mm can't be removed")
     assert said(found, "with no shim at all the set still has 0.7 mm end play")
+    # A tape does not know that.
+    tape = play("0.90@tape", fitted="0.10x2")
+    assert tape["verdict"] == "check"
+    assert tape["next_reading"]["instrument"] == "indicator"
+
+
+def test_no_more_is_removed_than_is_there() -> None:
+    found = play("0.30", target="0.02..0.12mm", fitted="0.20x1")
+    assert (found["direction"], found["change_mm"], found["pack_mm"]) == ("remove", 0.2, 0.0)
+    assert (found["picks"], found["count"], found["expected_mm"]) == ([], 0, pytest.approx(0.1))
+    assert said(found, "no more than that can be removed")
+    assert said(found, "leave them all out")
 
 
 def test_a_pack_of_unknown_shims_needs_the_shelf() -> None:
@@ -136,7 +273,8 @@ def test_a_pack_of_unknown_shims_needs_the_shelf() -> None:
     assert found["counted_out"] is None
     assert said(found, "give --have")
     found = play(fitted="0.80mm", have=["0.50x1,0.10x1"])
-    assert (found["verdict"], found["picked_mm"]) == ("go", 0.6)
+    assert (found["verdict"], found["picked_mm"]) == ("check", 0.6)
+    assert said(found, "0.1 mm end play is nearer than that to an end")
 
 
 def test_without_the_old_pack_something_can_be_added_but_nothing_taken() -> None:
@@ -188,6 +326,8 @@ def test_several_readings_are_averaged_and_a_scatter_is_said() -> None:
 def test_a_preload_may_be_the_target() -> None:
     found = play("0.10", target="-0.06..-0.02mm", have=["0.05x1,0.01x4"])
     assert found["change_mm"] == pytest.approx(0.14)
+    near = play("0.03", target="-0.06..-0.02mm", have=["0.05x3"])
+    assert said(near, "0.02 mm preload is nearer than that to an end of 0.02 to 0.06 mm preload")
     assert -0.06 <= found["expected_mm"] <= -0.02
 
 
@@ -224,8 +364,10 @@ def test_expected_preload_follows_from_what_was_picked() -> None:
 
 
 def test_gaps_that_differ_mean_a_crooked_cap() -> None:
-    found = shim(method="free-gap", measured=["0.48", "0.53"], position="cap")
+    found = shim(method="free-gap", measured=["0.018in", "0.020in"], position="cap")
     assert not said(found, "crooked")
+    found = shim(method="free-gap", measured=["0.48", "0.531"], position="cap")
+    assert said(found, "the places differ by 0.051 mm")
     found = shim(method="free-gap", measured=["0.48", "0.54"], position="cap")
     assert said(found, "the places differ by 0.060 mm")
 
@@ -322,8 +464,63 @@ def test_drag_without_a_target_gives_the_torque() -> None:
     assert (found["verdict"], found["torque_nm"]) == ("check", 20.0)
 
 
+def test_pulls_that_differ_are_said_and_do_not_pass() -> None:
+    found = drag(pull=["80N", "120N"], target="15..25N.m")
+    assert (found["torque_nm"], found["verdict"], found["sure"]) == (20.0, "check", False)
+    assert said(found, "they differ by 8 N.m, 40 % of it: not turned steadily")
+    steady = drag(pull=["98N", "102N"])
+    assert (steady["verdict"], steady["sure"]) == ("go", True)
+    assert said(steady, "2 readings, 20 N.m on average; they differ by 0.8 N.m")
+    assert drag(pull=["95N", "105N"])["verdict"] == "go"
+    assert drag(pull=["94.9N", "105.1N"])["verdict"] == "check"
+    torques = drag(pull=(), radius="", measured=["16N.m", "24N.m"])
+    assert torques["verdict"] == "check"
+    bases = drag(base_drag=("1N.m", "3N.m"), target="15..25N.m")
+    assert bases["verdict"] == "check"
+    assert said(bases, "base drag: 2 readings, 2 N.m on average; they differ by 2 N.m")
+
+
+def test_a_mean_inside_of_pulls_that_are_not_decides_nothing() -> None:
+    found = drag(pull=["96N", "104N"], target="19.5..20.5N.m")
+    assert found["verdict"] == "check"
+    assert said(found, "of 2 readings 0 lie inside 19.5 to 20.5 N.m and 2 outside")
+    found = drag(pull=["98N", "104N"], target="19.5..20.5N.m")
+    assert said(found, "of 2 readings 1 lie inside")
+    assert drag(pull=["104N", "108N"], target="19.5..20.5N.m")["verdict"] == "no-go"
+
+
+@pytest.mark.parametrize(
+    ("options", "readings"),
+    [
+        ({"unit": "in", "pull": ["24"], "radius": "8"}, ("24N", "24lbf")),
+        ({"unit": "in", "pull": (), "radius": "", "measured": ["16"]}, ("16N.m", "16lbf.ft")),
+        ({"unit": "in", "target": "15..25"}, ("15..25N.m", "15..25lbf.ft")),
+        ({"pull": ["24lbf"], "target": "15..25"}, ("15..25N.m", "15..25lbf.ft")),
+        ({"pull": ["24lbf", "25"]}, ("25N", "25lbf")),
+        ({"base_drag": "2"}, ("2N.m", "2N")),
+        ({"unit": "in", "base_drag": "2"}, ("2lbf.ft", "2lbf")),
+    ],
+)
+def test_bare_torques_and_forces_that_can_be_read_two_ways(
+    options: dict[str, Any], readings: tuple[str, ...]
+) -> None:
+    with pytest.raises(AmbiguousError) as refused:
+        drag(**options)
+    assert refused.value.readings == readings
+
+
+def test_bare_torques_in_a_metric_shop_are_newton_metres() -> None:
+    assert drag(pull=["100"], target="15..25")["verdict"] == "go"
+    assert drag(base_drag="0")["base_drag_nm"] == 0.0
+    assert drag(pull=(), radius="", measured=["20"], base_drag="2")["base_drag_nm"] == 2.0
+
+
+def test_the_turns_before_reading_are_those_of_the_table() -> None:
+    assert "after 3 to 20 turns both ways" in drag()["measure_again"]
+
+
 def test_used_bearings_get_a_third_to_a_half() -> None:
-    assert said(drag(condition="used"), "5 N.m to 12.5 N.m")
+    assert said(drag(condition="used"), "5 to 12.5 N.m")
     assert not said(drag(condition="new"), "third to a half")
     assert any("a third of a turn" in c for c in drag(condition="used")["cautions"])
 
@@ -338,10 +535,43 @@ def test_what_heat_does_to_a_light_alloy_housing() -> None:
     assert found["expected_hot_mm"] == pytest.approx(0.1338)
     assert said(found, "(21.5 - 11.7) millionths x 100 mm x 60 K = 0.059 mm more end play")
     assert any("light-alloy" in caution for caution in found["cautions"])
+    assert found["verdict"] == "check"
+    assert said(found, "outside 0.05 to 0.1 mm end play")
+    assert said(found, "no cold setting stays inside both cold and warm")
+    wide = play("0.075", target="0.05..0.15mm", **heat)
+    assert (wide["verdict"], wide["expected_hot_mm"]) == ("go", pytest.approx(0.1338))
+    assert said(wide, "still inside 0.05 to 0.15 mm end play")
     tighter = play("0.055", position="spacer", target="0.02..0.09mm", **heat)
     assert tighter["expected_hot_mm"] == pytest.approx(-0.0038)
     assert tighter["verdict"] == "check"
-    assert said(tighter, "turns into 0.004 mm of preload")
+    assert said(tighter, "becomes 0.004 mm preload at 80 C")
+    assert said(tighter, "a cold setting of 0.079 to 0.09 mm end play stays inside")
+
+
+def test_heat_moves_the_verdict_after_a_change_too() -> None:
+    heat = {"housing": "aluminium", "span": "150mm", "service_temp": "80C"}
+    change = {"target": "", "use": "trailer-wheel", "fitted": "0.20x3,0.10x2"}
+    assert play("0.30", **change)["verdict"] == "go"
+    found = play("0.30", **change, **heat)
+    assert found["verdict"] == "check"
+    assert found["expected_hot_mm"] == pytest.approx(0.1 + 0.1053)
+
+
+def test_heat_under_a_torque_can_not_be_told_in_mm() -> None:
+    heat = {"housing": "aluminium", "span": "150mm", "service_temp": "80C", "position": "cap"}
+    found = drag(**heat)
+    assert (found["verdict"], found["expected_hot_mm"]) == ("check", None)
+    assert said(found, "ask the manual for a cold figure")
+    assert drag(**(heat | {"housing": "steel"}))["verdict"] == "go"
+    gap_hot = gap(have=["0.40x1"], **heat)
+    assert gap_hot["expected_hot_mm"] == pytest.approx(-0.11 + 0.1053)
+    assert gap_hot["verdict"] == "check"
+
+
+@pytest.mark.parametrize("text", ["201C", "-41C", "500F"])
+def test_a_temperature_no_hub_has_is_refused(text: str) -> None:
+    with pytest.raises(InputError, match=f"--service-temp {text}: a hub is between -40 and 200 C"):
+        play("0.075", housing="aluminium", span="100mm", service_temp=text)
 
 
 def test_heat_starts_at_the_shop_temperature() -> None:
@@ -386,6 +616,41 @@ def test_a_given_target_goes_before_that_of_the_use() -> None:
     )
     assert found["direction"] == "remove"
     assert said(found, "not that of the use")
+
+
+def test_a_hub_is_set_by_its_shims_or_by_its_nut() -> None:
+    wheel: dict[str, Any] = {"method": "end-play", "use": "trailer-wheel"}
+    under_cap = shim(**wheel, measured=["0.08"], position="cap")
+    assert under_cap["nut_procedure"] == []
+    assert said(under_cap, "shims set it here: the nut procedure of this use")
+    spacer = shim(**wheel, measured=["0.08"], position="spacer")
+    assert "the shims set the end play" in spacer["nut_procedure"][0]
+    nut = shim(**wheel, measured=["0.08"])
+    assert (nut["verdict"], nut["direction"], nut["position"]) == ("go", "none", None)
+    assert "Back the nut off" in nut["nut_procedure"][1]
+    assert not any("Count the shims" in caution for caution in nut["cautions"])
+    assert any("Count the shims" in caution for caution in spacer["cautions"])
+    # Shims without their place are still a question.
+    with pytest.raises(InputError, match="where the shims sit decides"):
+        shim(**wheel, measured=["0.08"], fitted="0.1x2")
+    assert not gap(use="planetary-hub", condition="new")["nut_procedure"]
+
+
+@pytest.mark.parametrize(
+    ("measured", "verdict", "direction"),
+    [
+        ("0.30", "no-go", "tighten"),
+        ("0.01", "no-go", "loosen"),
+        ("0.08", "go", "none"),
+        ("0.13", "check", "tighten"),
+        ("0.12", "check", "none"),
+        ("0.08@tape", "check", "none"),
+    ],
+)
+def test_end_play_by_the_nut(measured: str, verdict: str, direction: str) -> None:
+    found = shim(method="end-play", measured=[measured], use="trailer-wheel")
+    assert (found["verdict"], found["direction"]) == (verdict, direction)
+    assert (found["picks"], found["pack_mm"], found["change_mm"]) == ([], None, None)
 
 
 # --- refusals -------------------------------------------------------------------------------------
@@ -460,7 +725,7 @@ def test_refusals(options: dict[str, Any], kind: type[FitcheckError], words: str
         ({"target": "3..5C"}, "unit of temperature"),
         ({"measured": "0"}, "may be preloaded"),
         ({"measured": "-0.1"}, "an end play can't be negative"),
-        ({"measured": "3mm"}, "over 2 mm is no setting"),
+        ({"measured": "3mm"}, "an end play over 2 mm is no setting"),
         ({"measured": "5"}, "5mm or as 5thou"),
         ({"tolerance": "0.02"}, "its range in the target"),
         ({"fitted": "0.10xtwo"}, "a whole number"),
@@ -520,7 +785,7 @@ def test_bare_lengths_beside_inches_are_asked_about(options: dict[str, Any]) -> 
 
 def test_stated_units_may_be_mixed() -> None:
     found = play("0.012in", fitted="0.20mmx4", have=["0.001inx9"])
-    assert found["verdict"] == "go"
+    assert found["picked_mm"] is not None
     assert play("0.012", unit="in", fitted="0.20mmx4")["measured_mm"] == pytest.approx(0.3048)
 
 
@@ -588,3 +853,15 @@ def test_a_shim_thickness_may_name_its_instrument() -> None:
     assert pack.shims[0].thickness_mm == 0.102
     with pytest.raises(InputError, match="not listed"):
         read_shims(["0.10@eyeball"], unit="mm", place="--fitted")
+
+
+def test_ten_thousand_shims_answer_in_a_second() -> None:
+    shelf = [f"{0.05 + i / 10_000:.4f}" for i in range(10_000)]
+    start = time.perf_counter()
+    found = play("0.30", have=[",".join(shelf)], fitted="0.20x3,0.10x2")
+    near = play("0.30", have=["0.551x1", "0.0503x5000,0.1007x4999"])
+    lacking = play("0.30", target="0.07..0.0701", have=["0.05x5000,0.1x5000"])
+    assert time.perf_counter() - start < 3.0
+    assert (found["verdict"], found["count"]) == ("go", 1)
+    assert near["verdict"] == "check"
+    assert lacking["verdict"] == "check"

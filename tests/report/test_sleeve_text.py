@@ -48,3 +48,14 @@ def test_a_depth_not_measured_is_not_printed() -> None:
     text = sleeve_text(found(track="", pitted=True))
     assert "groove" not in text.split("\n")[1]
     assert "None" not in text
+
+
+def test_what_is_to_be_heeded_is_no_step_of_the_work() -> None:
+    text = ways_text(found(seal="35 x 52 x 7"))
+    assert "! Do not heat the sleeve." in text
+    assert "! Do not fit a sleeve over keyways" in text
+    numbered = [
+        line for line in text.split("\n") if line.lstrip()[:2] in {f"{n})" for n in range(9)}
+    ]
+    assert numbered
+    assert not any("heat" in line.lower() or "keyway" in line.lower() for line in numbered)

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fitcheck.errors import InputError
-from fitcheck.setup.packs import MAX_PACK_MM, Pack, Shim, best_pack
+from fitcheck.setup.packs import MAX_PACK_MM, Pack, Shim, best_pack, shims_to_buy
 
 GRID = 10_000
 
@@ -185,3 +185,62 @@ def test_a_window_that_can_not_be_is_refused(low: float, high: float) -> None:
 def test_a_shim_that_can_not_be_is_refused(shim: Shim) -> None:
     with pytest.raises(InputError, match="a shim has a thickness"):
         best_pack(shelf=[shim], low_mm=0.1, high_mm=0.2)
+
+
+# --- what is to be bought -------------------------------------------------------------------------
+
+SIZES = (0.05, 0.1, 0.2, 0.5)
+
+
+def bought_by_trying(shelf: list[int], low: int, high: int, most: int) -> tuple[int, int] | None:
+    """Every purchase up to so many: (fewest, distance of the best pack from the middle)."""
+    sums = {sum(c) for n in range(len(shelf) + 1) for c in itertools.combinations(shelf, n)}
+    grids = [round(size * GRID) for size in SIZES]
+    for count in range(1, most + 1):
+        totals = {
+            sum(buy) + own
+            for buy in itertools.combinations_with_replacement(grids, count)
+            for own in sums
+        }
+        inside = [abs(2 * total - low - high) for total in totals if low <= total <= high]
+        if inside:
+            return count, min(inside)
+    return None
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_no_smaller_purchase_makes_a_pack(seed: int) -> None:
+    draw = random.Random(seed)
+    shelf = [draw.choice([300, 500, 1020, 2000, 127]) for _ in range(draw.randint(0, 6))]
+    low = draw.randint(0, 15_000)
+    high = low + draw.choice([10, 100, 300, 600])
+    buy, total_mm = shims_to_buy(
+        shelf=[Shim(piece / GRID, 1) for piece in shelf],
+        sizes_mm=SIZES,
+        low_mm=low / GRID,
+        high_mm=high / GRID,
+        most=4,
+    )
+    expected = bought_by_trying(shelf, low, high, 4)
+    total = round(total_mm * GRID)
+    if expected is None:
+        assert (buy, total_mm) == ((), 0.0)
+        return
+    assert (sum(shim.count for shim in buy), abs(2 * total - low - high)) == expected
+    # Shelf and purchase do make that pack, with all that was bought.
+    pack = best_pack(
+        shelf=[*(Shim(piece / GRID, 1) for piece in shelf), *buy],
+        low_mm=total / GRID,
+        high_mm=total / GRID,
+    )
+    assert pack.inside
+
+
+def test_ten_thousand_shims_and_a_purchase_answer_in_a_second() -> None:
+    # No shim there is thin enough, so 0.5, 0.2, 0.2 and 0.05 are bought.
+    shelf = [Shim(1.0 + i / GRID, 1) for i in range(10_000)]
+    start = time.perf_counter()
+    buy, total = shims_to_buy(shelf=shelf, sizes_mm=SIZES, low_mm=0.91, high_mm=0.96, most=12)
+    assert time.perf_counter() - start < 1.0
+    assert total == pytest.approx(0.95)
+    assert sum(shim.count for shim in buy) == 4

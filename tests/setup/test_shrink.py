@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -165,3 +167,30 @@ def test_nothing_is_cooled_below_liquid_nitrogen() -> None:
     assert found["cool"] == ("no-go", None)
     assert found["heat-and-cool"] == ("no-go", None)
     assert found_ways(0.3, cap=600.0)["heat"][0] == "go"
+
+
+@pytest.mark.parametrize(
+    ("interference", "words"),
+    [
+        # Contraction of 60 mm of steel per kelvin: 0.00051 mm.
+        (0.0, "to -20 C: within reach of dry ice"),
+        (-0.002, "to -16 C: a freezer does it"),
+        (0.03, "to -79 C: liquid nitrogen only"),
+    ],
+)
+def test_a_temperature_is_said_in_whole_degrees_that_are_enough(
+    interference: float, words: str
+) -> None:
+    found = ways(
+        joint(),
+        interference_mm=interference,
+        clearance_mm=0.0201,
+        room_c=20.0,
+        cap_c=120.0,
+        press_force_n=10e3,
+    )
+    cool = next(way for way in found if way.way == "cool")
+    assert words in cool.reason
+    heat = next(way for way in found if way.way == "heat")
+    assert heat.heat_outer_to_c is not None
+    assert f"to {math.ceil(heat.heat_outer_to_c)} C, the" in heat.reason

@@ -1,0 +1,71 @@
+"""End play that the nut sets: no shims, so the answer is which way to turn it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fitcheck.job.shim_pack import reading_notes
+from fitcheck.job.shim_shelf import DUST_MM, Lengths, blank_answer
+from fitcheck.job.shim_sure import Range, settle
+from fitcheck.job.shim_text import Target, an
+from fitcheck.readings import Reading
+from fitcheck.setup.settings import Method, Setting
+from fitcheck.verdicts import CHECK, NO_GO, worst
+
+Answer = dict[str, Any]
+
+
+def nut_answer(
+    *,
+    reading: Reading,
+    method: Method,
+    wanted: Target | Setting,
+    inches: bool,
+) -> Answer:
+    """The answer where a nut sets the end play.
+
+    Parameters
+    ----------
+    reading : Reading
+        End play as measured.
+    method : Method
+        The method end-play.
+    wanted : Target or Setting
+        The range wanted.
+    inches : bool
+        Whether lengths are shown in inches too.
+    """
+    found = blank_answer(method="end-play", position=None)
+    text, play = Lengths(inches), reading.mean_mm
+    reasons, doubtful = reading_notes(reading)
+    low, high = wanted.low, wanted.high
+    range_text = text.play_span(low, high)
+    ends = {"low_mm": round(low, 4), "high_mm": round(high, 4)}
+    written = wanted.text if isinstance(wanted, Target) else wanted.as_written
+    found |= {
+        "measured_mm": round(play, 4),
+        "target": {**ends, "text": written},
+        "allowed_mm": {"low": ends["low_mm"], "high": ends["high_mm"]},
+        "measure_again": f"end play, with {an(method.instrument)}: expect {range_text}",
+        "unit": "in" if inches else "mm",
+        "reasons": reasons,
+    }
+    if low - DUST_MM <= play <= high + DUST_MM:
+        found["expected_mm"] = round(play, 4)
+        reasons.append(f"{text.play(play)} lies inside {range_text}: the nut stays as it is")
+    else:
+        found["direction"] = "tighten" if play > high else "loosen"
+        reasons.append(
+            f"{text.play(play)} measured, {range_text} wanted: {found['direction']} the nut by the "
+            "steps below, then measure again; where shims set the end play, say where they sit "
+            "with --position"
+        )
+    held = Range(play, low, high)
+    if held.judged(reading.standard_error_mm).verdict == NO_GO:
+        found["verdict"] = NO_GO
+    else:
+        settle(found, held, reading=reading, method=method, text=text)
+    if doubtful:
+        found["sure"] = False
+        found["verdict"] = worst(found["verdict"], CHECK)
+    return found

@@ -1,0 +1,182 @@
+"""Whether a reading is close enough to say that the setting will lie in its range."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from fitcheck.job.shim_shelf import Lengths, Want
+from fitcheck.job.shim_text import an
+from fitcheck.judging import COVERAGE, Judged, judge
+from fitcheck.readings import Reading, read
+from fitcheck.setup.packs import MAX_PACK_MM, Shim, best_pack
+from fitcheck.setup.settings import Method
+from fitcheck.verdicts import CHECK, GO
+
+Answer = dict[str, Any]
+
+# How many readings are asked for at most: their common error does not get smaller with more.
+_READINGS = (1, 3)
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """What is expected and the range it must lie in [mm]: end play, or else a pack."""
+
+    value_mm: float
+    low_mm: float
+    high_mm: float
+    play: bool = True
+
+    def words(self, text: Lengths) -> tuple[str, str]:
+        """What is expected and its range, in words."""
+        if self.play:
+            return text.play(self.value_mm), text.play_span(self.low_mm, self.high_mm)
+        return f"a pack of {text.mm(self.value_mm)}", text.span(self.low_mm, self.high_mm)
+
+    def judged(self, standard_error_mm: float) -> Judged:
+        """How the value stands to its range for a reading that is sure to so much."""
+        return judge(
+            deviation_um=self.value_mm * 1000.0,
+            lower_um=self.low_mm * 1000.0,
+            upper_um=self.high_mm * 1000.0,
+            standard_error_um=standard_error_mm * 1000.0,
+        )
+
+
+def error_mm(reading: Reading) -> float:
+    """Standard error of what a setting is worked out from [mm].
+
+    End play read several times scatters by the hand; gaps and crushed pieces are taken at several
+    places, and places that differ by a tilt leave the mean as sure as the instrument.
+
+    Parameters
+    ----------
+    reading : Reading
+        End play, gap or crushed piece, as measured.
+    """
+    if reading.place == "end play" or " and " in reading.instrument:
+        return reading.standard_error_mm
+    return _error_mm(reading.instrument, len(reading.values_mm))
+
+
+def settle(
+    found: Answer,
+    held: Range,
+    *,
+    reading: Reading,
+    method: Method,
+    text: Lengths,
+) -> bool:
+    """Add what the reading can't tell to an answer: reason, verdict, the reading that would.
+
+    Parameters
+    ----------
+    found : dict
+        The answer, added to.
+    held : Range
+        What is expected, and its range.
+    reading : Reading
+        What it was worked out from.
+    method : Method
+        The method it was measured for.
+    text : Lengths
+        How lengths are shown.
+
+    Returns
+    -------
+    bool
+        Whether the reading is close enough.
+    """
+    judged = held.judged(error_mm(reading))
+    if judged.verdict == GO:
+        return True
+    found["sure"] = False
+    found["verdict"] = CHECK if found["verdict"] == GO else found["verdict"]
+    expected, wanted = held.words(text)
+    sure = text.mm(judged.sure_um / 1000.0)
+    said = (
+        f"{an(reading.instrument)} is sure to {sure} here, and {expected} is nearer than that to "
+        f"an end of {wanted}"
+        if judged.fine
+        else f"{an(reading.instrument)} is sure to {sure} only, too coarse for {wanted}"
+    )
+    tool, count = _settling(held, method, reading)
+    after = "let the reading after fitting decide"
+    if tool:
+        times = "" if count == 1 else f" {count} times"
+        todo = f"measure the {reading.place}{times} with {an(tool)}, which settles it"
+        found["next_reading"] = {
+            "reading": reading.place,
+            "instrument": tool,
+            "reason": f"{said}; {todo} ({method.load})",
+        }
+        todo += f", or fit the pack and {after}"
+    elif judged.fine or any(held.judged(_error_mm(name, 1)).fine for name in method.tools):
+        todo = f"no instrument reads that closely; take a pack nearer the middle, or {after}"
+    else:
+        todo = f"no instrument is fine enough for so narrow a range; {after}"
+    found["reasons"].append(f"{said}: {todo}")
+    return False
+
+
+def _settling(held: Range, method: Method, reading: Reading) -> tuple[str, int]:
+    """The instrument that would settle it, and how many readings; blank where none would."""
+    for count in _READINGS:
+        for name in method.tools:
+            if count <= len(reading.values_mm) and name == reading.instrument:
+                continue
+            if held.judged(_error_mm(name, count)).verdict != CHECK:
+                return name, count
+    return "", 0
+
+
+def _error_mm(name: str, count: int) -> float:
+    """Standard error of some readings with an instrument, where they agree [mm]."""
+    return read(place="reading", texts=("1mm",) * count, tool=name).standard_error_mm
+
+
+def surer_pack(
+    found: Answer,
+    held: Range,
+    want: Want,
+    *,
+    expected: Callable[[float], float],
+    reading: Reading,
+    pool: Sequence[Shim],
+    text: Lengths,
+) -> None:
+    """Name the pack of these shims that is so near the middle that the reading settles it.
+
+    Parameters
+    ----------
+    found : dict
+        The answer, added to.
+    held : Range
+        What is expected of the pack that was picked, and its range.
+    want : Want
+        The window of the pack.
+    expected : callable
+        What is expected of a pack [mm].
+    reading : Reading
+        What it was worked out from.
+    pool : sequence of Shim
+        The shims there are.
+    text : Lengths
+        How lengths are shown.
+    """
+    if not held.judged(error_mm(reading)).fine:
+        return
+    guard = min(COVERAGE * error_mm(reading), (want.high_mm - want.low_mm) / 2.0)
+    low, high = max(0.0, want.low_mm + guard), min(want.high_mm - guard, MAX_PACK_MM)
+    if low > high:
+        return
+    pack = best_pack(shelf=pool, low_mm=low, high_mm=high)
+    nearer = replace(held, value_mm=expected(pack.total_mm))
+    if nearer.judged(error_mm(reading)).verdict == GO:
+        found["reasons"].append(
+            f"{text.shims(pack.picks)} = {text.mm(pack.total_mm)} takes {pack.count} shims and "
+            f"lies so near the middle ({text.play(nearer.value_mm)} expected) that this reading "
+            "settles it"
+        )
