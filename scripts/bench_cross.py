@@ -1,41 +1,29 @@
-"""Crossing measured beside general engines on the same two cores, on invented lists.
+"""The join of wanted sizes and lines, measured beside a general engine, on invented lists.
 
-Two things are measured. The join: each wanted size with the ten cheapest lines whose shaft and
-bore lie within 0.5 mm and whose width lies within 0.3 mm; every engine must give the same lines.
-File to file: a CSV of wanted lines in, a CSV of answers out, against a list in a file; the general
-engine does the join and no grades, reasons or questions, so it does less than the program.
+Each wanted size with the ten cheapest lines whose shaft and bore lie within 0.5 mm and whose width
+lies within 0.3 mm; both engines must give the same lines.
 """
 
 from __future__ import annotations
 
-import csv
 import gc
 import random
-import resource
 import statistics
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from heapq import merge
-from pathlib import Path
 from typing import Any
 
-from bench_duckdb import REACH_UM, TOP, WIDTH_UM, Duck, DuckFiles, Triple
+from bench_duckdb import REACH_UM, TOP, WIDTH_UM, Duck, Triple
 
-from fitcheck.lists.cross import Crossing
 from fitcheck.lists.items import INCH, METRIC, SizeKey
 from fitcheck.lists.join import SizeIndex
-from fitcheck.lists.lines import BLOCK_LINES, FIELD_NAMES, Block
-from fitcheck.lists.offers import picked_key
+from fitcheck.lists.lines import BLOCK_LINES, FIELD_NAMES, UM_PER_MM, Block
 from fitcheck.lists.pool import POOL_FIELDS, Pool
-from fitcheck.lists.rows import CsvText
 from fitcheck.lists.source import BlockSource
-from fitcheck.lists.wanted import wanted_lines
 from fitcheck.parts.seal import seal_sizes
-from fitcheck.store import open_store
-from fitcheck.store.shop import Store
-from fitcheck.store.source import StoreSource
 
 
 @dataclass(frozen=True)
@@ -63,8 +51,11 @@ def invented(*, lines: int, wanted: int, noise_um: int = 0, seed: int = 1) -> Li
         Of the random numbers.
     """
     rng = random.Random(seed)
-    keys = [picked_key(size) for size in seal_sizes()]
-    standard = [(k.shaft_um or 0, k.bore_um or 0, k.width_um or 0) for k in keys]
+    standard = [
+        (round(a[0] * UM_PER_MM), round(b[0] * UM_PER_MM), round(c[0] * UM_PER_MM))
+        for a, b, c in (size.nominals[:3] for size in seal_sizes())
+        if a is not None and b is not None and c is not None
+    ]
     sizes = list(standard)
     for shaft, bore, width in standard:
         sizes += [(shaft, bore, width + step) for step in (1000, 2000, 3000)]
@@ -91,8 +82,8 @@ def invented(*, lines: int, wanted: int, noise_um: int = 0, seed: int = 1) -> Li
     )
 
 
-def blocks(lists: Lists, *, plain: bool) -> list[Block]:
-    """The lines as the program holds them; ``plain`` leaves lip, case and material out."""
+def blocks(lists: Lists) -> list[Block]:
+    """The lines as the program holds them: sizes and prices, no words."""
     found = []
     for first in range(0, len(lists.shaft), BLOCK_LINES):
         at = slice(first, first + BLOCK_LINES)
@@ -110,9 +101,6 @@ def blocks(lists: Lists, *, plain: bool) -> list[Block]:
             "price": lists.price[at],
             "currency": ["EUR"] * count,
         }
-        if not plain:
-            for number, name in enumerate(("lip", "case", "material")):
-                columns[name] = [made[number] for made in lists.made[at]]
         found.append(Block(columns))
     return found
 
@@ -125,6 +113,8 @@ class Measured:
     engine: str
     seconds: list[float] = field(default_factory=list)
     answer: Any = None
+
+    mib: list[float] = field(default_factory=list)
 
     @property
     def median(self) -> float:
@@ -140,6 +130,7 @@ class Measured:
             "least_s": round(min(self.seconds), 4),
             "most_s": round(max(self.seconds), 4),
             "runs": len(self.seconds),
+            "peak_mib": round(max(self.mib)) if self.mib else None,
         }
 
 
@@ -201,97 +192,38 @@ def same_lines(own: list[tuple[int, ...]], other: dict[str, Any]) -> bool:
     return mine == theirs
 
 
-def joins(lists: Lists, runs: int, what: str, forms: Sequence[str]) -> Iterator[Measured]:
-    """The join by the program and by the general engine; the answers must be equal."""
-    held = blocks(lists, plain=True)
-    built = timed(f"{what}: classes", "fitcheck", lambda: own_classes(held), runs)
-    index, pool = built.answer
+class Joined:
+    """The classes of a list by both engines, ready for wanted sizes.
 
-    def best(size: SizeKey) -> Sequence[Any]:
-        kept: list[Any] = next(iter(pool.of_size(size).values()), [])
+    Parameters
+    ----------
+    lists : Lists
+        The list and the wanted sizes.
+    runs : int
+        How often getting ready is measured.
+    """
+
+    def __init__(self, lists: Lists, runs: int) -> None:
+        self._lists = lists
+        held = blocks(lists)
+        what = f"classes of {len(lists.shaft):,} lines, in memory"
+        self.built = timed(what, "fitcheck", lambda: own_classes(held), runs)
+        self._index, self._pool = self.built.answer
+
+    def _best(self, size: SizeKey) -> Sequence[Any]:
+        kept: list[Any] = next(iter(self._pool.of_size(size).values()), [])
         return kept
 
-    own = timed(what, "fitcheck", lambda: own_join(index, best, lists.wanted), runs)
-    yield built
-    yield own
-    lines = (lists.shaft, lists.bore, lists.width, lists.price)
-    duck = Duck(lines, lists.wanted)
-    for form in forms:
-        other = timed(what, f"duckdb {duck.version}, {form}", partial(duck.join, form), runs)
+    def measure(self, count: int, runs: int, other_runs: int, form: str) -> Iterator[Measured]:
+        """The join of so many wanted sizes by both; the answers must be equal."""
+        lists = self._lists
+        wanted = lists.wanted[:count]
+        what = f"join {count:,} x {len(lists.shaft):,}"
+        own = timed(what, "fitcheck", lambda: own_join(self._index, self._best, wanted), runs)
+        yield own
+        duck = Duck((lists.shaft, lists.bore, lists.width, lists.price), wanted)
+        other = timed(what, f"duckdb, {form}", partial(duck.join, form), other_runs)
         if not same_lines(own.answer, other.answer):
             raise SystemExit(f"{what}, {form}: the engines do not agree")
+        other.answer = own.answer = None
         yield other
-
-
-# --- file to file --------------------------------------------------------------------------------
-
-
-def write_files(lists: Lists, folder: Path) -> tuple[Path, Path]:
-    """The wanted lines and the list as CSV files."""
-    wanted, listed = folder / "wanted.csv", folder / "list.csv"
-    with wanted.open("w", encoding="utf-8", newline="") as handle:
-        writer = csv.writer(handle)
-        writer.writerow(("kind", "shaft", "bore", "width"))
-        writer.writerows(
-            ("seal", f"{a / 1000:g}", f"{b / 1000:g}", f"{c / 1000:g}") for a, b, c in lists.wanted
-        )
-    with listed.open("w", encoding="utf-8", newline="") as handle:
-        writer = csv.writer(handle)
-        writer.writerow(
-            (
-                "part_number",
-                "shaft",
-                "bore",
-                "width",
-                "lip",
-                "case",
-                "material",
-                "price",
-                "currency",
-            )
-        )
-        writer.writerows(
-            (f"{n:07d}", f"{a / 1000:g}", f"{b / 1000:g}", f"{c / 1000:g}", *made, price, "EUR")
-            for n, (a, b, c, made, price) in enumerate(
-                zip(lists.shaft, lists.bore, lists.width, lists.made, lists.price, strict=True)
-            )
-        )
-    return wanted, listed
-
-
-def own_files(wanted: Path, store: Store, out: Path) -> int:
-    """Wanted lines to answers with grades and reasons, the list being in the store."""
-    gc.disable()
-    try:
-        with wanted.open(encoding="utf-8") as handle:
-            wants = list(wanted_lines(handle))
-        text = CsvText()
-        with store.moment() as moment:
-            found = Crossing(wants, StoreSource(moment), top=TOP)
-        with out.open("w", encoding="utf-8", newline="") as target:
-            target.write(text.heading())
-            target.writelines(map(text.of, found))
-    finally:
-        gc.enable()
-    return out.stat().st_size
-
-
-def files(
-    lists: Lists, folder: Path, runs: int, what: str, forms: Sequence[str]
-) -> Iterator[Measured]:
-    """File to file by both, the list already read in."""
-    wanted, listed = write_files(lists, folder)
-    store = open_store(str(folder / "lists.sqlite"), create=True)
-    store.replace_list("list", [(block, ()) for block in blocks(lists, plain=False)])
-    own = folder / "own.csv"
-    yield timed(what, "fitcheck, SQLite store", partial(own_files, wanted, store, own), runs)
-    duck = DuckFiles(folder, listed)
-    yield timed(f"{what}: reading the list", "duckdb", duck.load, runs)
-    out = folder / "other.csv"
-    for form in forms:
-        yield timed(what, f"duckdb, {form}", partial(duck.cross, wanted, out, form), runs)
-
-
-def peak_mib() -> float:
-    """The most memory this process has held [MiB]."""
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
 REACH_UM, WIDTH_UM, TOP = 500, 300, 10
@@ -93,42 +93,55 @@ class Duck:
         return found
 
 
-_TABLES = """
-create or replace table lines as select row_number() over () + 1 as line, part_number,
- lip, "case", material, cast(round(shaft * 1000) as integer) as shaft,
- cast(round(bore * 1000) as integer) as bore, cast(round(width * 1000) as integer) as width,
- price, currency from read_csv('{listed}', types={{'part_number': 'VARCHAR'}})
+# A size out of a description, as the program reads one: three numbers with x between, each whole,
+# decimal or a fraction, inches where there is a fraction; lip and material by their words.
+_LOAD = r"""
+create or replace table lines as
+with read as (
+ select row_number() over () + 1 as line, part_number, description, price, currency,
+  regexp_extract(description,
+   '(\d+-\d+/\d+|\d+/\d+|\d*\.?\d+)\s*[xX]\s*(\d+-\d+/\d+|\d+/\d+|\d*\.?\d+)\s*[xX]\s*(\d+-\d+/\d+|\d+/\d+|\d*\.?\d+)',
+   ['a', 'b', 'c']) as size,
+  case when description ilike '%double lip%' or description ilike '%dbl lip%' then 'double'
+   when description ilike '%single lip%' then 'single' end as lip,
+  nullif(regexp_extract(description, '\b(NBR|FKM|ACM|PTFE)\b', 1), '') as material
+ from read_csv('{listed}', types={{'part_number': 'VARCHAR'}}))
+select line, part_number, description, price, currency, lip, material,
+ {a} as shaft, {b} as bore, {c} as width from read where size.a <> ''
 """
+_UM = r"""cast(round(case when size.{n} like '%/%' then 25400 * (
+ coalesce(try_cast(regexp_extract(size.{n}, '^(\d+)-', 1) as double), 0)
+ + cast(regexp_extract(size.{n}, '(\d+)/', 1) as double)
+ / cast(regexp_extract(size.{n}, '/(\d+)', 1) as double))
+ else 1000 * try_cast(size.{n} as double) end) as integer)"""
 _WANTED = """
 create or replace table wanted as select row_number() over () - 1 as id,
  cast(round(shaft * 1000) as integer) as shaft, cast(round(bore * 1000) as integer) as bore,
  cast(round(width * 1000) as integer) as width from read_csv('{wanted}')
 """
 _OUT = """
-copy (select f.id, w.shaft, w.bore, w.width, l.part_number, l.shaft, l.bore, l.width, l.lip,
- l."case", l.material, l.price, l.currency from ({query}) f join wanted w using (id)
+copy (select f.id, w.shaft, w.bore, w.width, l.part_number, l.description, l.shaft, l.bore,
+ l.width, l.lip, l.material, l.price, l.currency from ({query}) f join wanted w using (id)
  join lines l using (line) order by f.id, l.price, l.line) to '{out}' (header)
 """
 
 
-class DuckFiles:
-    """The general engine from file to file, the list being in its own database or in a CSV."""
+def main() -> None:
+    """From file to file in a process of its own: load LIST DATABASE, cross WANTED DATABASE OUT."""
+    import duckdb
 
-    def __init__(self, folder: Path, listed: Path) -> None:
-        import duckdb
+    job, *names = sys.argv[1:]
+    database = names[1]
+    db = duckdb.connect(database, config={"threads": THREADS, "memory_limit": "8GB"})
+    if job == "load":
+        sizes = {name: _UM.format(n=name) for name in "abc"}
+        db.execute(_LOAD.format(listed=names[0], **sizes))
+    else:
+        db.execute(_WANTED.format(wanted=names[0]))
+        form = "hash join on cells"
+        db.execute(_OUT.format(query=_query(form), out=names[2]))
+    db.close()
 
-        self._listed = listed
-        self._db = duckdb.connect(
-            str(folder / "lists.duckdb"), config={"threads": THREADS, "memory_limit": "8GB"}
-        )
-        self.load()
 
-    def load(self) -> None:
-        """Read the list's CSV into the database."""
-        self._db.execute(_TABLES.format(listed=self._listed))
-
-    def cross(self, wanted: Path, out: Path, form: str) -> int:
-        """Wanted lines to answers."""
-        self._db.execute(_WANTED.format(wanted=wanted))
-        self._db.execute(_OUT.format(query=_query(form), out=out))
-        return out.stat().st_size
+if __name__ == "__main__":
+    main()

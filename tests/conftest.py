@@ -39,7 +39,7 @@ def run(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Run:
     monkeypatch.delenv("FITCHECK_TABLES", raising=False)
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "share"))
 
-    def fitcheck(*words: str, stdin: str | None = None) -> tuple[int, str, str]:
+    def fitcheck(*words: str, stdin: str | bytes | None = None) -> tuple[int, str, str]:
         result = CliRunner().invoke(
             cli, list(words), input=stdin, prog_name="fitcheck", catch_exceptions=False
         )

@@ -7,9 +7,17 @@ from typing import Any
 import click
 
 from fitcheck.cli.common import Command, json_option, print_json, reading_option, unit_option
+from fitcheck.cli.offers import (
+    bearing_offers,
+    beyond,
+    list_family,
+    matched_against,
+    no_offers_option,
+)
 from fitcheck.identify import CERTAINTY
 from fitcheck.job.answers import DEFAULT_TOP
 from fitcheck.job.bearing import PLACES, SEATS, BearingRequest, answer
+from fitcheck.report.offers_text import candidate_offers, list_text
 from fitcheck.report.text import cautions_text, checks_text, identification_text, sources_text
 
 EXAMPLES = """\b
@@ -20,6 +28,11 @@ Examples:
   fitcheck bearing --mark LM11949 --mark LM11710
   fitcheck bearing --bore 30 --od 62 --width 17.3 --turning hub \\
       --journal 29.986@micrometer --housing 61.97@bore-gauge
+  fitcheck lists add quay data/demo/lists/north_quay_invented.csv && \\
+      fitcheck bearing --bore 30 --od 62 --list quay
+
+Where suppliers' lists are stored (see fitcheck lists), each bearing shows
+what they offer for it; with --list only that list's bearings are looked at.
 
 Inch bearings are a cone and a cup with a number each; give --mark once for
 each number that can be read. A reading may name its instrument.
@@ -56,6 +69,10 @@ def _reading_options(command: Any) -> Any:
     show_default=True,
     help="Material of the housing or hub.",
 )
+@click.option(
+    "--list", "name", default="", metavar="NAME", help="Choose from a stored list's bearings."
+)
+@no_offers_option
 @click.option("--top", default=DEFAULT_TOP, show_default=True, help="Bearings to list at most.")
 @click.option(
     "--certainty", default=CERTAINTY, show_default=True, help="Share one needs to be sure."
@@ -67,6 +84,8 @@ def bearing(
     mark: tuple[str, ...],
     turning: str | None,
     housing_material: str,
+    name: str,
+    no_offers: bool,
     top: int,
     certainty: float,
     unit: str,
@@ -80,21 +99,36 @@ def bearing(
     A cone and a cup that do not belong together are refused with the right
     partners named.
     """
-    found = answer(
-        BearingRequest(
-            readings={place: readings[place.replace("-", "_")] for place in (*PLACES, *SEATS)},
-            mark=mark,
-            turning=turning or "",
-            housing_material=housing_material,
-            unit=unit,
-            top=top,
-            certainty=certainty,
+    listed = None
+    if name:
+        from fitcheck.lists.family import bearing_list
+
+        listed = list_family(name, lambda sizes, of: bearing_list(sizes, name=of))
+    with beyond(listed):
+        found = answer(
+            BearingRequest(
+                readings={place: readings[place.replace("-", "_")] for place in (*PLACES, *SEATS)},
+                mark=mark,
+                turning=turning or "",
+                housing_material=housing_material,
+                unit=unit,
+                top=top,
+                certainty=certainty,
+            ),
+            family=listed.family if listed else None,
         )
-    )
+    if listed:
+        found = matched_against(found, listed)
+    if not no_offers:
+        bearing_offers(found)
     if as_json:
         print_json(found)
         return
-    click.echo(identification_text(found, what="bearing", label="designation"))
+    if listed:
+        click.echo(list_text(found))
+    click.echo(
+        identification_text(found, what="bearing", label="designation", beside=candidate_offers)
+    )
     for text in (
         checks_text(found.get("seats", ()), title="Seats of the leading bearing", name="seat"),
         sources_text(found["sources"]),

@@ -189,9 +189,14 @@ def tidy(value: Any) -> Any:
 
 def print_json(value: Any) -> None:
     """Print one JSON object on stdout."""
+    click.echo(json_text(value))
+
+
+def json_text(value: Any) -> str:
+    """A value as JSON text on lines of its own, without a line end at its close."""
     text = json.dumps(tidy(value), ensure_ascii=False, indent=2, allow_nan=False)
     # Letters of any language stay readable; what a terminal would obey or hide is spelled out.
-    click.echo("".join(c if c.isprintable() or c == "\n" else json.dumps(c)[1:-1] for c in text))
+    return "".join(c if c.isprintable() or c == "\n" else json.dumps(c)[1:-1] for c in text)
 
 
 def terminal_width() -> int:

@@ -4,39 +4,42 @@ from __future__ import annotations
 
 import gc
 import os
+import shutil
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from tempfile import TemporaryDirectory
+from textwrap import indent
 
 import click
 
 from fitcheck.cli.common import (
     Command,
-    aligned,
     json_option,
-    open_text,
+    json_text,
     print_json,
     progress,
     terminal_width,
     unit_option,
-    wrap,
 )
+from fitcheck.cli.cross_text import counts_text, crossed_text
 from fitcheck.cli.saving import refuse_same, text_file, write_workbook
-from fitcheck.cli.shop_lists import list_blocks, shop_source
-from fitcheck.errors import InputError
+from fitcheck.cli.shop_lists import shop_source
+from fitcheck.errors import FitcheckError, InputError
 from fitcheck.lists.cross import DEFAULT_TOP, Crossed, Crossing
-from fitcheck.lists.items import size_text
 from fitcheck.lists.pool import SORTS
 from fitcheck.lists.rows import OUT_COLUMNS, CsvText, Tally, crossed_json, rows
-from fitcheck.lists.wanted import Want, is_wanted_sheet, wanted_lines, wants_of_blocks
+from fitcheck.lists.wanted import Want
+from fitcheck.lists.wanted_file import wanted_of_file
 
 EXAMPLES = """\b
-WANTED is pasted text, one wanted part a line (a size, a designation, a mark
-with ? for what can't be read, a part number of any list); or a sheet with
-any of these columns, those not needed left out:
+WANTED is text, one wanted part a line: a size, "35 shaft 52 bore", a
+designation, a mark with ? for what can't be read, a part number of any
+stored list; or a sheet, CSV or XLSX, with any of these columns, those not
+needed left out, and the unit in the heading where it helps (shaft_in):
   text,part_number,mark,designation,kind,shaft,bore,od,width,pocket,
   lip,case,material,spring,lubricant,direction,quantity,unit
-or a supplier's list, CSV or XLSX.
+or a supplier's list.
 
 \b
 Grades, best first. They are this program's own:
@@ -59,8 +62,9 @@ With a stored list it is --list NAME (see fitcheck lists), or --all of them.
 \b
 Alternatives are ordered by grade, then price, lead time or stock, then list
 and line. Prices in different currencies are not compared: they stand
-apart by the currency's code. A text that a spreadsheet would run as a
-formula gets an apostrophe before it.
+apart by the currency's code. Every wanted line is in the answer; a refused
+one with its column, value and reason. A text that a spreadsheet would run
+as a formula gets an apostrophe before it.
 
 \b
 Examples:
@@ -71,6 +75,7 @@ Examples:
 """
 
 _DASH = "-"
+_ZIP = b"PK\x03\x04"
 _TABLES = (".xlsx", ".xlsm")
 
 
@@ -90,7 +95,7 @@ _TABLES = (".xlsx", ".xlsm")
     "--output",
     default="",
     metavar="OUT",
-    help="CSV file, or XLSX by its ending; - is CSV on stdout.",
+    help="CSV file, or XLSX or JSON by its ending; - is CSV on stdout.",
 )
 @click.option(
     "--sort",
@@ -117,7 +122,8 @@ def cross(
     """Find what the lists have for each line of WANTED (- reads stdin).
 
     Without -o the answers are printed; with it they go to a file that appears
-    under its name when it is complete, and --json prints the counts.
+    under its name when it is complete, and --json prints the counts. Progress
+    goes to stderr.
     """
     if as_json and output == _DASH:
         raise InputError(
@@ -133,21 +139,23 @@ def cross(
             todo="Name a stored list with --list, take --all, or read one with --file",
         )
     with _no_collector():
+        wants = list(progress(_wants(wanted, unit), label="wanted lines"))
         with shop_source(names, every=every, files=files, unit=unit) as source:
-            found = Crossing(_wants(wanted, unit), source, sort=sort, top=top)
+            found = Crossing(wants, source, sort=sort, top=top)
         tally = Tally()
         answers = tally.counted(found)
         if not output:
-            _print(answers, tally, as_json=as_json)
+            one_list = not every and len(names) + len(files) == 1
+            _print(answers, tally, as_json=as_json, one_list=one_list)
             return
-        _write(progress(answers, label="lines", length=len(found.wants)), output)
+        _write(progress(answers, label="crossed", length=len(found.wants)), tally, output)
     if as_json:
         print_json(tally.as_json())
     refused = tally.verdicts["refused"]
     if refused:
         click.echo(
-            f"fitcheck: {refused} of {tally.wanted} lines were refused; the column differs "
-            "says why",
+            f"fitcheck: {refused} of {tally.wanted} lines were refused; the columns reason, "
+            "refused_column and refused_value say why",
             err=True,
         )
 
@@ -164,21 +172,35 @@ def _no_collector() -> Iterator[None]:
             gc.enable()
 
 
-def _wants(wanted: str, unit: str) -> list[Want]:
+def _wants(wanted: str, unit: str) -> Iterator[Want]:
     if wanted != _DASH:
-        if os.path.splitext(wanted)[1].lower() in _TABLES:
-            return list(wants_of_blocks(list_blocks(wanted, unit=unit)))
-        with open_text(wanted) as handle:
-            first = next((line for line in handle if line.strip()), "")
-        if not is_wanted_sheet(first):
-            return list(wants_of_blocks(list_blocks(wanted, unit=unit)))
-    with open_text(wanted) as handle:
-        return list(wanted_lines(handle, unit=unit))
+        yield from wanted_of_file(wanted, unit=unit)
+        return
+    # What is piped in may be anything that a file may be, and a workbook is no stream.
+    with TemporaryDirectory() as folder:
+        head = sys.stdin.buffer.read(len(_ZIP))
+        path = os.path.join(folder, "stdin.xlsx" if head == _ZIP else "stdin")
+        with open(path, "wb") as file:
+            file.write(head)
+            shutil.copyfileobj(sys.stdin.buffer, file)
+        try:
+            yield from wanted_of_file(path, unit=unit)
+        except FitcheckError as error:
+            raise InputError(
+                value="stdin" if error.value == path else error.value,
+                rule=error.rule.replace(path, "stdin"),
+                todo=error.todo,
+            ) from error
 
 
-def _write(answers: Iterable[Crossed], output: str) -> None:
-    if os.path.splitext(output)[1].lower() in _TABLES:
+def _write(answers: Iterable[Crossed], tally: Tally, output: str) -> None:
+    ending = os.path.splitext(output)[1].lower()
+    if ending in _TABLES:
         write_workbook(output, OUT_COLUMNS, rows(answers))
+        return
+    if ending == ".json":
+        with text_file(output) as file:
+            file.writelines(_json_pieces(answers, tally))
         return
     text = CsvText()
     if output == _DASH:
@@ -193,38 +215,24 @@ def _write(answers: Iterable[Crossed], output: str) -> None:
         file.writelines(map(text.of, answers))
 
 
-def _print(answers: Iterable[Crossed], tally: Tally, *, as_json: bool) -> None:
-    if as_json:
-        lines = [crossed_json(crossed) for crossed in answers]
-        print_json({**tally.as_json(), "lines": lines})
-        return
+def _json_pieces(answers: Iterable[Crossed], tally: Tally) -> Iterator[str]:
+    """One JSON object, piece by piece: the answers as they come, then the counts."""
+    yield '{\n  "lines": ['
+    between = "\n"
     for crossed in answers:
-        click.echo(_text(crossed))
+        yield between + indent(json_text(crossed_json(crossed)), "    ")
+        between = ",\n"
+    counts = json_text(tally.as_json()).removeprefix("{\n").removesuffix("\n}")
+    yield f"\n  ],\n{counts}\n}}\n"
 
 
-def _text(crossed: Crossed) -> str:
-    """One answer for a terminal."""
+def _print(answers: Iterable[Crossed], tally: Tally, *, as_json: bool, one_list: bool) -> None:
+    if as_json:
+        for piece in _json_pieces(answers, tally):
+            click.echo(piece, nl=False)
+        return
     width = terminal_width()
-    want = crossed.want
-    pieces = f", {want.quantity} wanted" if want.quantity else ""
-    parts = [wrap(f"{want.text}{pieces}: {crossed.verdict} ({crossed.grade})", width=width)]
-    parts += [
-        wrap(reason, width=width, indent="  - ", hanging="    ") for reason in crossed.reasons
-    ]
-    if crossed.alternatives:
-        cells = [
-            (
-                found.grade,
-                found.line.list,
-                found.line.part_number or f"line {found.line.line}",
-                size_text(found.size),
-                f"{found.line.price or ''} {found.line.currency or ''}".strip(),
-                "" if found.line.lead_days is None else str(found.line.lead_days),
-                "" if found.line.on_hand is None else str(found.line.on_hand),
-            )
-            for found in crossed.alternatives
-        ]
-        heads = ("grade", "list", "part", "size", "price", "lead_days", "on_hand")
-        table = aligned(heads, cells, right={4, 5, 6}, width=width - 2)
-        parts += ["  " + line for line in table.split("\n")]
-    return "\n".join(parts) + "\n"
+    for crossed in answers:
+        click.echo(crossed_text(crossed, width=width, one_list=one_list))
+    if tally.wanted > 1:
+        click.echo(counts_text(tally, width=width))

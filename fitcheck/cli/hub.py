@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from fitcheck.cli.common import Command, json_option, open_text, print_json
+from fitcheck.cli.offers import card_offers, no_offers_option
 from fitcheck.errors import FitcheckError, InputError
 
 EXAMPLES = """\b
@@ -15,14 +16,18 @@ Examples:
 
 Fill in the blank sheet with what you can measure and leave the rest out; the
 card says which reading would help most.
+
+Where suppliers' lists are stored (see fitcheck lists), the parts show what
+the lists offer for them, and which list has everything.
 """
 
 
 @click.command(name="hub", cls=Command, epilog=EXAMPLES)
 @click.argument("sheet", metavar="SHEET", required=False)
 @click.option("--blank", is_flag=True, help="Write an empty bench sheet to fill in.")
+@no_offers_option
 @json_option
-def hub(*, sheet: str | None, blank: bool, as_json: bool) -> None:
+def hub(*, sheet: str | None, blank: bool, no_offers: bool, as_json: bool) -> None:
     """Turn the bench sheet SHEET into a job card; - reads it from stdin.
 
     The card says which parts to order in one go, what work the worn parts ask
@@ -50,7 +55,12 @@ def hub(*, sheet: str | None, blank: bool, as_json: bool) -> None:
 
     with open_text(sheet) as handle:
         text = handle.read()
-    card = job_card(parse_sheet(text, name="stdin" if sheet == "-" else sheet))
+    read = parse_sheet(text, name="stdin" if sheet == "-" else sheet)
+    card = job_card(read)
+    if not no_offers:
+        card_offers(
+            card, {entry.name: (entry.case, entry.oil or read.job.oil) for entry in read.seal}
+        )
     if as_json:
         print_json(card)
     else:

@@ -40,6 +40,7 @@ Examples:
   fitcheck jobs keep data/demo/winch.toml
   fitcheck jobs find
   fitcheck jobs find winch --position bearing
+  fitcheck jobs find --machine winch --position "drum-side seal" --limit 1
   fitcheck jobs find --size "90 x 120 x 12"
   fitcheck jobs find --size 30206 --json
 """
@@ -99,7 +100,9 @@ def _card(text: str, name: str) -> dict[str, Any]:
             todo="Keep a bench sheet, or what `fitcheck hub SHEET.toml --json` prints",
         ) from error
     assert isinstance(card, dict)
-    return card
+    from fitcheck.lists.offered import without_offers
+
+    return without_offers(card)
 
 
 @jobs.command(epilog=FIND_EXAMPLES)
@@ -126,7 +129,11 @@ def _card(text: str, name: str) -> dict[str, Any]:
 def find(
     *, text: str, machine: str, size: str, position: str, limit: int, unit: str, as_json: bool
 ) -> None:
-    """Find kept cards, the latest first: all, or those that have all words of TEXT."""
+    """Find kept cards, the latest first: all, or those that have all words of TEXT.
+
+    Of each it shows the day, the machine, and position by position what was
+    chosen, the verdict, and the other parts; jobs show ID has the whole card.
+    """
     from dataclasses import asdict
 
     from fitcheck.store import open_store, store_is_there
@@ -157,6 +164,8 @@ def find(
         for one in card.positions:
             pick = one.pick or ("not decided" if one.kind in ("seal", "bearing") else "")
             words = f"{one.name} ({one.kind}): {', '.join(filter(None, (pick, one.verdict)))}"
+            if one.parts:
+                words += "; " + ", ".join(f"{part.what} {part.size}" for part in one.parts)
             click.echo(wrap(words, width=width, indent="   ", hanging="     "))
 
 

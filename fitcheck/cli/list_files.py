@@ -6,7 +6,7 @@ import errno
 import os
 import shutil
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from tempfile import NamedTemporaryFile, gettempdir
 from typing import TYPE_CHECKING, Any, TextIO
@@ -16,7 +16,6 @@ import click
 from fitcheck.errors import DataError, FitcheckError, InputError
 
 if TYPE_CHECKING:
-    from fitcheck.lists.columns import ColumnPlan
     from fitcheck.lists.lines import Block, Remark
     from fitcheck.lists.understand import ListReading
     from fitcheck.store.lists_read import Moment
@@ -87,24 +86,33 @@ def stdin_file() -> Iterator[str]:
 
 
 def list_reading(
-    store: Store,
+    kept: Mapping[str, Any] | None,
     name: str,
     path: str,
     given: dict[str, str],
     forced: tuple[str, str, str | None],
-    *,
-    forget: bool,
 ) -> ListReading:
-    """The list, its columns as they are given, remembered or found."""
+    """The list, its columns as they are given, remembered or found.
+
+    Parameters
+    ----------
+    kept : mapping, optional
+        The columns as they are remembered.
+    name : str
+        The list's name.
+    path : str
+        Its file.
+    given : dict of str to str
+        The columns that the user names, by role.
+    forced : tuple of (str, str, str or None)
+        Unit, decimal sign and sheet that the user names.
+    """
     import json
 
     from fitcheck.lists.columns import ColumnPlan, plan_of
     from fitcheck.lists.understand import read_list
 
-    kept = None if forget else store.column_plan(name)
-    remembered: ColumnPlan | None = None
-    if kept is not None:
-        remembered = ColumnPlan.from_json(json.dumps(kept))
+    remembered = None if kept is None else ColumnPlan.from_json(json.dumps(kept))
     unit, decimal, sheet = forced
     try:
         plan = plan_of(given, plan=remembered) if given else remembered

@@ -24,7 +24,9 @@ from fitcheck.cli.list_files import (
     store_list,
     utf8_stdout,
 )
+from fitcheck.cli.list_shown import columns_text, remark_text, show_preview, summary
 from fitcheck.errors import FitcheckError
+from fitcheck.store.records import counted
 
 if TYPE_CHECKING:
     from fitcheck.lists.lines import Remark
@@ -53,6 +55,8 @@ ROLE=#3 for the third column, or ROLE=- for none. Roles:
 
 \b
 Examples:
+  printf 'no;size;price\\n0012;35x52x7;4,20\\n' | \\
+    fitcheck lists add north - --preview
   printf 'no;size;price\\n0012;35x52x7;4,20\\n' | fitcheck lists add north -
   printf 'a,b\\n0012,35x52x7\\n' | \\
     fitcheck lists add south - --column part_number=a --column size=#2
@@ -95,7 +99,11 @@ def lists() -> None:
 @click.argument("name")
 @click.argument("file")
 @click.option(
-    "--column", "columns", multiple=True, metavar="ROLE=HEADER", help="A column; repeatable."
+    "--column",
+    "columns",
+    multiple=True,
+    metavar="ROLE=HEADER",
+    help="Which column is what; repeatable, and remembered for NAME.",
 )
 @click.option("--unit", type=click.Choice(["mm", "in"]), help="Unit of sizes that name none.")
 @click.option(
@@ -108,6 +116,7 @@ def lists() -> None:
     metavar="FILE",
     help=f"Where remarks go; beside the list, with {REMARKS_ENDING} at its end.",
 )
+@click.option("--preview", is_flag=True, help="Show how the list is understood, store nothing.")
 @json_option
 def add(
     *,
@@ -119,6 +128,7 @@ def add(
     sheet: str | None,
     forget: bool,
     remarks: str | None,
+    preview: bool,
     as_json: bool,
 ) -> None:
     """Store the list in FILE (- reads stdin) as NAME.
@@ -135,10 +145,13 @@ def add(
     beside = remarks or ("" if file == _DASH else f"{file}{REMARKS_ENDING}")
     with enough_room(), ExitStack() as stack:
         path = stack.enter_context(stdin_file()) if file == _DASH else file
-        reading = list_reading(
-            store, name, path, given, (unit or "", decimal or "", sheet), forget=forget
-        )
+        kept = None if forget else store.column_plan(name)
+        reading = list_reading(kept, name, path, given, (unit or "", decimal or "", sheet))
+        remembered = name if kept is not None and not reading.own_export else ""
         shown = "stdin" if file == _DASH else os.path.basename(file)
+        if preview:
+            show_preview(reading, shown, remembered=remembered, as_json=as_json)
+            return
         spool = stack.enter_context(TemporaryFile("w+", encoding="utf-8", newline=""))
         try:
             info, noted = store_list(store, name, reading, spool, shown)
@@ -150,40 +163,29 @@ def add(
     if as_json:
         print_json({"list": info.as_json(), "remarks": noted, "remarks_file": saved or None})
         return
-    click.echo(_summary(info))
-    click.echo(_plan_text(info))
+    click.echo(summary(info))
+    click.echo(_plan_text(info, remembered=remembered))
     for note in reading.plan.notes:
         click.echo(wrap(note, width=terminal_width(), indent="  ", hanging="    "))
     if noted:
         where = f"in {saved}" if saved else f"shown by `fitcheck lists show {quote(info.name)}`"
-        click.echo(wrap(f"{noted} remarks, {where}", width=terminal_width()))
+        click.echo(wrap(f"{counted(noted, 'remark')}, {where}", width=terminal_width()))
 
 
-def _summary(info: ListInfo) -> str:
-    text = (
-        f"{info.name}: {info.lines:,} lines of {info.source or 'a list'}, {info.added_at[:10]}: "
-        f"{info.accepted:,} accepted, {info.repaired:,} repaired, {info.refused:,} refused; "
-        f"{info.stored:,} stored, {info.sizes:,} distinct sizes"
-    )
-    return wrap(text, width=terminal_width(), hanging="  ")
-
-
-def _plan_text(info: ListInfo) -> str:
-    """Which column was taken for what."""
+def _plan_text(info: ListInfo, *, remembered: str = "") -> str:
     columns = (info.plan or {}).get("columns", {})
-    named = ", ".join(
-        f"{role} = {' + '.join(refs)}" for role, refs in columns.items() if list(refs) != [_DASH]
-    )
-    unit = f"; sizes that name no unit are in {info.unit}" if info.unit else ""
-    text = f"columns: {named or 'as exported'}{unit}"
-    return wrap(text, width=terminal_width(), indent="  ", hanging="    ")
+    return columns_text(columns, info.unit, own=info.plan is None, remembered=remembered)
 
 
 @lists.command(epilog=SHOW_EXAMPLES)
 @click.argument("name", required=False)
 @json_option
 def show(*, name: str | None, as_json: bool) -> None:
-    """Name the stored lists, or show the list NAME: its lines, columns and remarks."""
+    """Name the stored lists, or tell about the list NAME.
+
+    Of one list it shows what became of its lines, which columns were taken
+    for what, and the first remarks.
+    """
     from fitcheck.store import open_store, store_is_there
 
     if name is None:
@@ -214,17 +216,14 @@ def show(*, name: str | None, as_json: bool) -> None:
         ]
         print_json({"list": info.as_json(), "remarks": counts, "first_remarks": shown})
         return
-    click.echo(_summary(info))
+    click.echo(summary(info))
     click.echo(_plan_text(info))
     if not first:
         click.echo("  no remarks")
         return
     click.echo("  remarks: " + ", ".join(f"{n:,} {outcome}" for outcome, n in counts.items()))
     for remark in first:
-        column = f", {remark.column}" if remark.column else ""
-        value = f" {remark.value!r}" if remark.value else ""
-        text = f"- line {remark.line}{column}{value}: {remark.outcome}, {remark.reason}"
-        click.echo(wrap(text, width=terminal_width(), indent="  ", hanging="    "))
+        click.echo(remark_text(remark))
     if sum(counts.values()) > len(first):
         click.echo(f"  all of them: fitcheck lists export {quote(info.name)} --remarks -o FILE.csv")
 
@@ -261,7 +260,7 @@ def remove(*, name: str, as_json: bool) -> None:
     if as_json:
         print_json({"removed": info.as_json()})
     else:
-        click.echo(f"{info.name}: {info.stored:,} lines removed")
+        click.echo(f"{info.name}: {counted(info.stored, 'line')} removed")
 
 
 @lists.command(epilog=EXPORT_EXAMPLES)

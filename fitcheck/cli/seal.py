@@ -7,9 +7,11 @@ from typing import Any
 import click
 
 from fitcheck.cli.common import Command, json_option, print_json, reading_option, unit_option
+from fitcheck.cli.offers import beyond, list_family, matched_against, no_offers_option, seal_offers
 from fitcheck.identify import CERTAINTY
 from fitcheck.job.answers import DEFAULT_TOP
 from fitcheck.job.seal import PLACES, SealRequest, answer
+from fitcheck.report.offers_text import candidate_offers, list_text
 from fitcheck.report.text import cautions_text, checks_text, identification_text, sources_text
 
 EXAMPLES = """\b
@@ -21,9 +23,15 @@ Examples:
   fitcheck seal --old-od 52.2 --old-lip 33.8 --old-width 7.1 --case rubber
   fitcheck seal --mark "35 5? 7" --bore 52
   fitcheck seal --shaft 34.93 --track 34.61 --bore 52.01 --rpm 300
+  fitcheck lists add quay data/demo/lists/north_quay_invented.csv && \\
+      fitcheck seal --shaft 34.92 --bore 52.02 --list quay
 
 A reading may name its instrument (34.92mm@micrometer); a caliper is taken
 otherwise. An option given several times is several readings of one place.
+
+Where suppliers' lists are stored (see fitcheck lists), each size shows what
+they offer for it, by grade (see fitcheck cross), then price. With --list the
+sizes to choose from are those of that list instead of the standard tables.
 """
 
 _HELP = {
@@ -60,6 +68,10 @@ def _reading_options(command: Any) -> Any:
 @click.option("--oil", default="", metavar="TEXT", help="What it seals in: gear oil, grease.")
 @click.option("--oil-temp", default="", metavar="TEMP", help="Oil temperature: 80C or 176F.")
 @click.option("--pressure", default="", metavar="PRESSURE", help="Pressure at the lip: 0.3bar.")
+@click.option(
+    "--list", "name", default="", metavar="NAME", help="Choose from a stored list's sizes."
+)
+@no_offers_option
 @click.option("--top", default=DEFAULT_TOP, show_default=True, help="Sizes to list at most.")
 @click.option(
     "--certainty", default=CERTAINTY, show_default=True, help="Share a size needs to be sure."
@@ -79,6 +91,8 @@ def seal(
     oil: str,
     oil_temp: str,
     pressure: str,
+    name: str,
+    no_offers: bool,
     top: int,
     certainty: float,
     unit: str,
@@ -91,29 +105,49 @@ def seal(
     else may explain the readings (a worn track, an earlier sleeve, mixed
     units), and the reading that would decide best between the rest.
     """
-    found = answer(
-        SealRequest(
-            readings={place: readings[place.replace("-", "_")] for place in PLACES},
-            mark=mark,
-            case=case or "",
-            shaft_end=shaft_end,
-            bore_chamfer=bore_chamfer,
-            bare_shaft=bare_shaft,
-            groove_depth=groove_depth,
-            groove_width=groove_width,
-            rpm=rpm,
-            oil=oil,
-            oil_temp=oil_temp,
-            pressure=pressure,
-            unit=unit,
-            top=top,
-            certainty=certainty,
+    listed = None
+    if name:
+        from fitcheck.lists.family import seal_list
+
+        listed = list_family(
+            name,
+            lambda sizes, of: seal_list(sizes, name=of, case=case or "", bare_shaft=bare_shaft),
         )
-    )
+    with beyond(listed):
+        found = answer(
+            SealRequest(
+                readings={place: readings[place.replace("-", "_")] for place in PLACES},
+                mark=mark,
+                case=case or "",
+                shaft_end=shaft_end,
+                bore_chamfer=bore_chamfer,
+                bare_shaft=bare_shaft,
+                groove_depth=groove_depth,
+                groove_width=groove_width,
+                rpm=rpm,
+                oil=oil,
+                oil_temp=oil_temp,
+                pressure=pressure,
+                unit=unit,
+                top=top,
+                certainty=certainty,
+            ),
+            family=listed.family if listed else None,
+        )
+    if listed:
+        found = matched_against(found, listed)
+    if not no_offers:
+        seal_offers(found, case=case or "", oil=oil)
     if as_json:
         print_json(found)
         return
-    click.echo(identification_text(found, what="seal", label="size"))
+    if unit == "in":
+        from fitcheck.report.inch_text import in_inches
+
+        found = in_inches(found)
+    if listed:
+        click.echo(list_text(found))
+    click.echo(identification_text(found, what="seal", label="size", beside=candidate_offers))
     for text in (
         checks_text(found["checks"], title="Seats of the leading size", name="what"),
         _counterface_text(found),

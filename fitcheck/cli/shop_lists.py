@@ -19,6 +19,8 @@ def shop_source(
 ) -> Iterator[LineSource]:
     """Stored lists and files as one source, at one moment.
 
+    Part numbers are looked up in every stored list, whichever are asked for.
+
     Parameters
     ----------
     names : sequence of str
@@ -47,7 +49,8 @@ def shop_source(
     from fitcheck.store.source import StoreSource
 
     with open_store().moment() as moment:
-        yield JoinedSource(StoreSource(moment, None if every else list(names)), *parts)
+        asked = StoreSource(moment, None if every else list(names))
+        yield JoinedSource(asked, *parts, numbers_from=(StoreSource(moment), *parts))
 
 
 def _file_source(files: Sequence[str], names: Sequence[str], unit: str) -> BlockSource:

@@ -9,6 +9,7 @@ import click
 
 from fitcheck.cli.common import Group, json_option, print_json, terminal_width, wrap
 from fitcheck.errors import InputError
+from fitcheck.store.records import counted
 
 EXAMPLES = """\b
 The store is a SQLite file in the user's data folder. FITCHECK_DATABASE names
@@ -70,7 +71,8 @@ def info(*, check: bool, as_json: bool) -> None:
         from fitcheck.store.schema import HEAD
 
         with open_store().reading() as connection:
-            answer |= {"tables": HEAD, "holds": held(connection)}
+            holds = {f"{what}s": count for what, count in held(connection).items()}
+            answer |= {"tables": HEAD, "holds": holds}
             if check:
                 answer["faults"] = faults_found(connection)
     if as_json:
@@ -80,7 +82,9 @@ def info(*, check: bool, as_json: bool) -> None:
     if not answer["there"]:
         lines.append("there is none yet; it is made when a list is added or a job card kept")
     else:
-        lines.append("holds: " + ", ".join(f"{n:,} {what}" for what, n in answer["holds"].items()))
+        lines.append(
+            "holds: " + ", ".join(counted(n, what[:-1]) for what, n in answer["holds"].items())
+        )
     if "faults" in answer:
         lines += [f"fault: {fault}" for fault in answer["faults"]] or ["everything in it is sound"]
     for line in lines:
@@ -131,8 +135,8 @@ def _report(rows: Any, file: str, words: str, *, as_json: bool) -> None:
         return
     click.echo(
         wrap(
-            f"{rows['supplier_list']:,} lists with {rows['list_line']:,} lines and "
-            f"{rows['job_card']:,} job cards {words} {file}",
+            f"{counted(rows['supplier_list'], 'list')} with {counted(rows['list_line'], 'line')} "
+            f"and {counted(rows['job_card'], 'job card')} {words} {file}",
             width=terminal_width(),
         )
     )

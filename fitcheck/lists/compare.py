@@ -73,7 +73,6 @@ def written_alike(one_um: int, other_um: int, system: str, other_system: str) ->
     return Compared(DIFFERS, words, off)
 
 
-@lru_cache(maxsize=131072)
 def seal_diameter(
     seat: str, want_um: int, want_system: str, have_um: int, have_system: str
 ) -> Compared:
@@ -95,6 +94,14 @@ def seal_diameter(
 
     Source: the limits of seats, tables ``seal_tolerances/seat_class`` and ``inch_seat_limits``.
     """
+    return _seal_diameter(seat, want_um, want_system, have_um, have_system, shop_folder())
+
+
+# What is compared is cached by the shop's folder too: its rows are laid over the tables.
+@lru_cache(maxsize=131072)
+def _seal_diameter(
+    seat: str, want_um: int, want_system: str, have_um: int, have_system: str, _shop: str
+) -> Compared:
     alike = written_alike(want_um, have_um, want_system, have_system)
     if alike is not None:
         return alike
@@ -102,8 +109,8 @@ def seal_diameter(
     if abs(off) > search_limit_um("diameter_near"):
         return Compared(FAR, "", abs(off))
     try:
-        want_low, want_high = _seat_um(seat, want_um, want_system)
-        have_low, have_high = _seat_um(seat, have_um, have_system)
+        want_low, want_high = _seat_um(seat, want_um, want_system, shop_folder())
+        have_low, have_high = _seat_um(seat, have_um, have_system, shop_folder())
     except OffTableError:
         return Compared(NEAR, _off_words(seat, want_um, want_system, off), abs(off))
     if want_low <= have_um <= want_high or have_low <= want_um <= have_high:
@@ -117,7 +124,7 @@ def seal_diameter(
 
 
 @lru_cache(maxsize=65536)
-def _seat_um(seat: str, nominal_um: int, system: str) -> tuple[int, int]:
+def _seat_um(seat: str, nominal_um: int, system: str, _shop: str) -> tuple[int, int]:
     lower, upper = _LIMITS[seat](nominal_um / UM_PER_MM, system)
     return nominal_um + round(lower * UM_PER_MM), nominal_um + round(upper * UM_PER_MM)
 
@@ -137,7 +144,6 @@ def _off_words(seat: str, want_um: int, system: str, off_um: int) -> str:
     )
 
 
-@lru_cache(maxsize=65536)
 def seal_width(
     want_um: int | None,
     want_system: str,
@@ -158,6 +164,18 @@ def seal_width(
 
     Source: tables ``seal_tolerances/width``, ``inch_width`` and ``pocket_depth``.
     """
+    return _seal_width(want_um, want_system, have_um, have_system, pocket_um, shop_folder())
+
+
+@lru_cache(maxsize=65536)
+def _seal_width(
+    want_um: int | None,
+    want_system: str,
+    have_um: int | None,
+    have_system: str,
+    pocket_um: int | None,
+    _shop: str,
+) -> Compared:
     if have_um is None:
         return Compared(CONDITION, "the list gives no width: ask for it")
     if want_um is None:
@@ -226,7 +244,6 @@ def _search_row(name: str) -> Row:
 _BEARING_WORDS = {"bore": "bore", "od": "outside diameter", "width": "assembled width"}
 
 
-@lru_cache(maxsize=65536)
 def bearing_dimension(
     dimension: str, want: tuple[int, str], have: tuple[int, str], bore_um: int
 ) -> Compared:
@@ -243,6 +260,13 @@ def bearing_dimension(
 
     Source: ISO 492 class Normal, or inch class 4: tables ``bearing_tolerances``.
     """
+    return _bearing_dimension(dimension, want, have, bore_um, shop_folder())
+
+
+@lru_cache(maxsize=65536)
+def _bearing_dimension(
+    dimension: str, want: tuple[int, str], have: tuple[int, str], bore_um: int, _shop: str
+) -> Compared:
     (want_um, want_system), (have_um, have_system) = want, have
     alike = written_alike(want_um, have_um, want_system, have_system)
     if alike is not None:

@@ -136,12 +136,13 @@ class Crossing:
         left = self._uses.copy()
         for want, place in zip(self.wants, self._asked, strict=True):
             left[place] -= 1
-            if want.refused:
-                yield Crossed(want, REFUSED, NOTHING, (), (want.refused,), ())
+            if want.refused is not None:
+                yield Crossed(want, REFUSED, NOTHING, (), (str(want.refused),), ())
             elif not self._distinct[place]:
                 what = want.mark or want.part_number or want.text
                 reason = f"{what}: no size can be read from it, and no list has such a number"
-                yield Crossed(want, CHECK, NOTHING, (), (reason, *want.questions), ())
+                reasons = (*want.questions, reason)
+                yield Crossed(want, CHECK, NOTHING, (), reasons, ())
             else:
                 found = known.pop(place, None) or self._answer(self._distinct[place])
                 if left[place]:

@@ -54,12 +54,16 @@ def contrast(want: Execution, have: Execution) -> Contrast:
     levels = [EQUAL]
     differs: list[str] = []
     questions: list[str] = []
+    unsaid: list[str] = []
     for name, wanted, found in zip(Execution._fields, want, have, strict=True):
         if wanted == found and wanted is not None:
             continue
         if name in _MUST_KNOW and (wanted is None or found is None):
             levels.append(ASK)
-            questions.append(_question(name, wanted, found))
+            if wanted is None and found is None:
+                unsaid.append(name)
+            else:
+                questions.append(_question(name, wanted, found))
         elif wanted is None:
             continue
         elif found is None:
@@ -69,6 +73,8 @@ def contrast(want: Execution, have: Execution) -> Contrast:
             level, words = _difference(name, wanted, found)
             levels.append(level)
             differs.append(words)
+    if unsaid:
+        questions.append(f"{', '.join(unsaid)}: neither side says")
     return Contrast(max(levels), tuple(differs), tuple(questions))
 
 
@@ -85,8 +91,6 @@ def _difference(name: str, wanted: str, found: str) -> tuple[int, str]:
 
 
 def _question(name: str, wanted: str | None, found: str | None) -> str:
-    if wanted is None and found is None:
-        return f"{name}: neither side says"
     if wanted is None:
         return f"{name}: the list says {found}, what is wanted was not said"
     return f"{name}: {wanted} is wanted, the list does not say"

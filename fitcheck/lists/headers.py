@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from fitcheck.lists.words import currencies, header_words, unit_of, words_of
+from fitcheck.tables import shop_folder
 
 # What rapidfuzz must give before a header is suggested for a field; the content still decides.
 _LIKENESS = 84.0
@@ -30,7 +31,6 @@ class Header:
     days: int = 1
 
 
-@lru_cache(maxsize=4096)
 def read_header(text: str) -> Header:
     """What a header says.
 
@@ -41,6 +41,11 @@ def read_header(text: str) -> Header:
     >>> read_header("Price EUR / 100").per
     100
     """
+    return _read_header(text, shop_folder())
+
+
+@lru_cache(maxsize=4096)
+def _read_header(text: str, _shop: str) -> Header:
     # A long text is a sentence or a description, and no table of words would head one with it.
     body = " ".join(text.split())
     if not body or len(body) > 60:
@@ -93,9 +98,13 @@ def known_headers(cells: list[str]) -> dict[int, str]:
     return {i: name for i, name in found.items() if name}
 
 
-@lru_cache(maxsize=1024)
 def suggested_field(text: str) -> str:
     """The field that a header resembles; only a suggestion for the content to agree with."""
+    return _suggested_field(text, shop_folder())
+
+
+@lru_cache(maxsize=1024)
+def _suggested_field(text: str, _shop: str) -> str:
     body = words_of(_BRACKETED.sub(" ", text))
     if len(body) < _SHORTEST_LIKE or len(body) > 60:
         return ""

@@ -2,18 +2,36 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, NamedTuple
 
-from fitcheck.errors import FitcheckError
+from fitcheck.errors import FitcheckError, printable
 from fitcheck.lists.describe import Describer
-from fitcheck.lists.items import Execution, SizeKey, execution, size_key
+from fitcheck.lists.items import PLAIN_EXECUTION, Execution, SizeKey, execution, size_key
 from fitcheck.lists.sizes import REPAIRED
+from fitcheck.lists.spoken import spoken_size
 from fitcheck.marks import compact
+from fitcheck.tables import shop_folder
 
 MOST_QUANTITY = 1_000_000
+QUANTITY_RULE = (
+    f"a quantity is a whole number from 1 to {MOST_QUANTITY}. Write how many are wanted, or leave "
+    "it out"
+)
+
+
+class Refusal(NamedTuple):
+    """Why a wanted line can't be understood: the column, what stands there, and the reason."""
+
+    column: str
+    value: str
+    reason: str
+
+    def __str__(self) -> str:
+        return printable(f"{self.column} {self.value}: {self.reason}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +40,7 @@ class Want:
 
     ``readings`` are the sizes and executions it may mean: one where it is clear, several where
     the text can be read in several ways, none where only a number or a marking was given.
-    ``refused`` says why a line can't be understood, and is empty otherwise.
+    ``made`` is what is said of the execution where only a number or a marking gives the size.
     """
 
     line: int
@@ -33,7 +51,8 @@ class Want:
     part_number: str = ""
     mark: str = ""
     questions: tuple[str, ...] = ()
-    refused: str = ""
+    refused: Refusal | None = None
+    made: Execution = PLAIN_EXECUTION
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +83,26 @@ def describe_text(text: str, unit: str) -> Understood:
     >>> found["shaft_um"], found["lip"]
     (35000, 'double')
     """
-    found = _describer(unit).read(text)
+    describer = _describer(unit, shop_folder())
+    found = describer.read(text)
+    said: tuple[str, ...] = ()
+    if found.size.shaft_um is None and not (found.designation or found.refused):
+        spoken = spoken_size(text)
+        if spoken is not None:
+            said = spoken.questions
+            found = describer.read(spoken.text) if spoken.text else found
+            if spoken.text and found.size.shaft_um is None and found.words.kind is None:
+                # Who names a shaft and a bore and no part means a seal.
+                found = describer.read(f"SEAL {spoken.text}")
+        elif " " in text.strip():
+            # A designation with letters behind it that no table has: 32206 and what a maker adds.
+            first = describer.read(text.split(maxsplit=1)[0])
+            found = first if first.designation else found
+    if found.designation and found.size.shaft_um is None:
+        said += _unread(text, found.designation)
     fields: dict[str, Any] = found.fields()
     repaired = tuple(f"{n.value}: {n.reason}" for n in found.notes if n.outcome == REPAIRED)
+    repaired += said
     if not found.refused:
         return Understood((fields,), repaired)
     names = ("shaft_um", "bore_um", "width_um", "system")
@@ -74,8 +110,20 @@ def describe_text(text: str, unit: str) -> Understood:
     return Understood(tuple(ways), (*repaired, found.refused))
 
 
+def _unread(text: str, designation: str) -> tuple[str, ...]:
+    """What stands beside a designation, holds figures, and was read by nobody."""
+    name = compact(designation)
+    pieces = [
+        piece
+        for piece in text.split()
+        if any(c.isdigit() for c in piece) and compact(piece) not in name
+    ]
+    rest = " ".join(piece for piece in pieces if name not in compact(piece))
+    return (f"{rest}: not read beside {designation}; ask what it stands for",) if rest else ()
+
+
 @cache
-def _describer(unit: str) -> Describer:
+def _describer(unit: str, _shop: str) -> Describer:
     # A bare size that makes sense only in the other unit is a question, as everywhere.
     return Describer(unit=unit, known=True)
 
@@ -87,6 +135,11 @@ class Meaning(NamedTuple):
     part_number: str = ""
     mark: str = ""
     questions: tuple[str, ...] = ()
+    made: Execution = PLAIN_EXECUTION
+
+
+# Signs between the numbers of a size, which no marking is compared with.
+BETWEEN = re.compile(r"(?<=[0-9?])\s*[xX*×]\s*(?=[0-9?])")
 
 
 class Once:
@@ -104,7 +157,7 @@ class Once:
 
     def _meaning(self, text: str, unit: str) -> Meaning:
         if "?" in text:
-            return Meaning(mark=text)
+            return self._marked(text, unit)
         try:
             found = self._describe(text, unit)
         except FitcheckError as error:
@@ -114,9 +167,40 @@ class Once:
         # What gives no size may be a number: of a part, or stamped on one. What is nothing but a
         # designation may be a supplier's number too.
         bare = all(compact(size.designation or "") == compact(text) for size, _ in readings)
-        return Meaning(readings, text if bare else "", "", found.questions)
+        made = execution(found.readings[0]) if found.readings and not readings else PLAIN_EXECUTION
+        return Meaning(readings, text if bare else "", "", found.questions, made)
+
+    def _marked(self, text: str, unit: str) -> Meaning:
+        """A text with signs that can't be read: the marking in it, and what its words say."""
+        asked = text.rstrip("? ")
+        if "?" not in asked:
+            # "35x52x7?" asks; "3220?" has lost its last character.
+            whole = self(asked, unit) if asked else Meaning()
+            clear = len(whole.readings) == 1 and not whole.questions
+            if clear and _is_whole(whole.readings[0][0]):
+                asks = f"{text}: the ? is taken for a question, not for a lost character"
+                return whole._replace(questions=(asks,))
+        plain = BETWEEN.sub(" ", text)
+        pieces = plain.split()
+        marked = [any(c.isdigit() or c == "?" for c in piece) for piece in pieces]
+        words = " ".join(
+            piece for piece, is_mark in zip(pieces, marked, strict=True) if not is_mark
+        )
+        if not words:
+            return Meaning(mark=plain)
+        mark = " ".join(piece for piece, is_mark in zip(pieces, marked, strict=True) if is_mark)
+        return Meaning(mark=mark, made=self(words, unit).made)
 
 
-def refused_want(line: int, text: str, reason: str) -> Want:
+def _is_whole(size: SizeKey) -> bool:
+    return bool(size.designation) or None not in (size.shaft_um, size.bore_um, size.width_um)
+
+
+def refused_want(line: int, text: str, refused: Refusal) -> Want:
     """A line that can't be understood, with the reason."""
-    return Want(line, text, refused=reason)
+    return Want(line, text, refused=refused)
+
+
+def refusal(column: str, value: str, error: FitcheckError) -> Refusal:
+    """An error as a refusal of a cell: the reason without the value, which stands by itself."""
+    return Refusal(column, value, printable(f"{error.rule}. {error.todo}"))

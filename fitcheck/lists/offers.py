@@ -2,86 +2,164 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+from typing import Any, NamedTuple
 
-from fitcheck.lists.compare import NEAR
+from fitcheck.assess.lip_fluid import GREASE, fluid_meant
+from fitcheck.lists.compare import ASK, NEAR
 from fitcheck.lists.cross import DEFAULT_TOP, Alternative, Crossing
 from fitcheck.lists.grades import GRADES
-from fitcheck.lists.items import BEARING, SEAL, Execution, SizeKey
+from fitcheck.lists.items import BEARING, PLAIN_EXECUTION, SEAL, Execution, SizeKey
 from fitcheck.lists.lines import UM_PER_MM
+from fitcheck.lists.rows import alternative_json
 from fitcheck.lists.source import LineSource
 from fitcheck.lists.wanted import Want
-from fitcheck.parts.family import Size
 
 _FITS = frozenset(GRADES[:NEAR])
+# The grades that are the same size with nothing known against it.
+SAME_SIZE = frozenset(GRADES[: ASK + 1])
+
+_OIL = "oil"
+_AXIAL = "axial"
+_OILS = ("-oil", "atf")
+_SIZE_FIELDS = {
+    SEAL: ("shaft_mm", "bore_mm", "width_mm"),
+    BEARING: ("bore_mm", "od_mm", "width_mm"),
+}
 
 
-def picked_key(size: Size) -> SizeKey:
-    """A listed size of a family as crossing compares it.
+class Pick(NamedTuple):
+    """A size that was picked, how it is to be made as far as that is known, and its pocket."""
 
-    Parameters
-    ----------
-    size : Size
-        A seal or a bearing; the first three dimensions are shaft or bore, bore or outside
-        diameter, and width.
-    """
-    shaft, bore, width = (
-        None if nominal is None else round(nominal[0] * UM_PER_MM) for nominal in size.nominals[:3]
-    )
-    designation = size.details.get("designation")
-    kind = BEARING if designation else SEAL
-    return SizeKey(kind, shaft, bore, width, size.system, designation)
+    size: SizeKey
+    made: Execution = PLAIN_EXECUTION
+    pocket_um: int | None = None
 
 
-def offers(
-    sizes: Sequence[SizeKey],
-    source: LineSource,
-    *,
-    made: Execution | None = None,
-    pocket_um: int | None = None,
-    sort: str = "price",
-    top: int = DEFAULT_TOP,
-) -> dict[SizeKey, tuple[Alternative, ...]]:
-    """What the lists offer for each of some sizes; near misses are no offer.
+def candidate_pick(
+    candidate: Mapping[str, Any], *, made: Execution = PLAIN_EXECUTION, pocket_um: int | None = None
+) -> Pick:
+    """A candidate of an answer as crossing compares it.
 
     Parameters
     ----------
-    sizes : sequence of SizeKey
-        The picks.
-    source : LineSource
-        The lists.
-    made : Execution, optional
+    candidate : mapping
+        A candidate of `fitcheck seal` or `fitcheck bearing`, as data.
+    made : Execution
         What is known of the execution wanted.
     pocket_um : int or None
         Depth of the pocket, where it is known [um].
-    sort : str
-        Order inside a grade: ``price``, ``lead`` or ``stock``.
+    """
+    is_bearing = "designation" in candidate
+    kind = BEARING if is_bearing else SEAL
+    shaft, bore, width = (
+        None if candidate.get(name) is None else round(candidate[name] * UM_PER_MM)
+        for name in _SIZE_FIELDS[kind]
+    )
+    # A bearing that only its dimensions name carries no number.
+    number = candidate["designation"] if is_bearing and candidate["cone"] else None
+    return Pick(SizeKey(kind, shaft, bore, width, candidate["system"], number), made, pocket_um)
+
+
+def execution_wanted(*, case: str = "", oil: str = "") -> Execution:
+    """What the bench says of a seal's execution: its case, and oil or grease.
+
+    Parameters
+    ----------
+    case : str
+        The old seal's case, ``metal`` or ``rubber``.
+    oil : str
+        What the seal keeps in; what is neither oil nor grease for sure says nothing.
+
+    Examples
+    --------
+    >>> execution_wanted(oil="gear oil").lubricant, execution_wanted(oil="water").lubricant
+    ('oil', None)
+    """
+    kinds = fluid_meant(oil).kinds
+    lubricant = None
+    if kinds == (GREASE,):
+        lubricant = GREASE
+    elif kinds and all(kind.endswith(_OILS) for kind in kinds):
+        lubricant = _OIL
+    return Execution(case=case or None, lubricant=lubricant)
+
+
+def offers(
+    picks: Iterable[Pick], sources: Mapping[str, LineSource], *, top: int = DEFAULT_TOP
+) -> dict[Pick, tuple[Alternative, ...]]:
+    """What the lists offer for each of some picks; near misses are no offer.
+
+    Parameters
+    ----------
+    picks : iterable of Pick
+        The picks.
+    sources : mapping of str to LineSource
+        The lists, each by itself, so that a large one can't crowd out another.
     top : int
-        Offers to give at most for each size.
+        Offers to give at most for each pick from each list.
 
     Returns
     -------
     dict
-        For each size its offers, best first; none where the lists have nothing for it.
+        For each pick its offers, by grade, then by price; prices in different currencies are not
+        compared and stand apart. Empty where the lists have nothing for it.
     """
-    execution = made or Execution()
+    wanted = list(dict.fromkeys(picks))
+    found: dict[Pick, list[Alternative]] = {pick: [] for pick in wanted}
     wants = [
-        Want(number, "", readings=((size, execution),), pocket_um=pocket_um)
-        for number, size in enumerate(dict.fromkeys(sizes), start=1)
+        Want(number, "", readings=((pick.size, pick.made),), pocket_um=pick.pocket_um)
+        for number, pick in enumerate(wanted, start=1)
     ]
-    found = {}
-    for crossed in Crossing(wants, source, sort=sort, top=top):
-        size = crossed.want.readings[0][0]
-        found[size] = tuple(a for a in crossed.alternatives if a.grade in _FITS)
-    return found
+    for source in sources.values():
+        # The answers come in the order of the wants.
+        for pick, crossed in zip(wanted, Crossing(wants, source, top=top), strict=True):
+            found[pick] += [a for a in crossed.alternatives if _is_offer(a)]
+    return {pick: tuple(sorted(lines, key=offer_order)) for pick, lines in found.items()}
 
 
-def offer_keys(sizes: Iterable[Size]) -> tuple[SizeKey, ...]:
-    """The keys of several picks.
+def _is_offer(found: Alternative) -> bool:
+    # The bench picks seals that run on a shaft; one that runs on a face takes no such place.
+    return found.grade in _FITS and found.execution.lip != _AXIAL
+
+
+def offer_order(found: Alternative, quantity: int = 1) -> tuple[Any, ...]:
+    """Where an offer stands among others: by grade, then by what the wanted pieces cost.
 
     Parameters
     ----------
-    sizes : iterable of Size
-        The picks.
+    found : Alternative
+        The list line that is offered.
+    quantity : int
+        How many pieces are wanted; a least order that is larger has to be paid.
     """
-    return tuple(picked_key(size) for size in sizes)
+    line = found.line
+    cost: tuple[int, str, Decimal] = (1, "", Decimal())
+    if line.price is not None:
+        cost = (0, line.currency or "", Decimal(line.price) * pieces_paid(found, quantity))
+    return GRADES.index(found.grade), cost, line.list, line.line
+
+
+def pieces_paid(found: Alternative, quantity: int) -> int:
+    """How many pieces are paid for: those wanted, or the least order where it is larger.
+
+    Parameters
+    ----------
+    found : Alternative
+        The list line that is offered.
+    quantity : int
+        How many pieces are wanted.
+    """
+    return max(quantity, found.line.minimum or 1)
+
+
+def offer_json(found: Alternative) -> dict[str, Any]:
+    """An offer as a JSON object.
+
+    Parameters
+    ----------
+    found : Alternative
+        The list line that is offered.
+    """
+    return alternative_json(found)

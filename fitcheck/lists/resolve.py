@@ -351,8 +351,14 @@ def _of_number(want: Want, numbers: Numbers) -> list[Asked]:
             doubts = (f"only {labels[0]} is listed: leading zeros may be lost, check the number",)
         elif len(lists) > 1:
             doubts = (f"the number stands for several parts: {labels[0]} is {size_text(size)}",)
-        found.append(Asked(listed_bearing(size), made, want.pocket_um, doubts))
+        said = _said_first(want.made, made)
+        found.append(Asked(listed_bearing(size), said, want.pocket_um, doubts))
     return found
+
+
+def _said_first(said: Execution, listed: Execution) -> Execution:
+    """What the wanted line says goes before what a list says of the number."""
+    return Execution(*(one or other for one, other in zip(said, listed, strict=True)))
 
 
 def _of_mark(want: Want, mark: str, numbers: Numbers, marks: Marks) -> list[Asked]:
@@ -363,9 +369,10 @@ def _of_mark(want: Want, mark: str, numbers: Numbers, marks: Marks) -> list[Aske
         sure = probability >= CERTAINTY and "?" not in mark
         doubt = f"the mark reads as {size_text(size)} at {percent(probability)}"
         doubts = () if sure else (doubt,)
-        found.append(Asked(listed_bearing(size), Execution(), want.pocket_um, doubts))
+        found.append(Asked(listed_bearing(size), want.made, want.pocket_um, doubts))
     for hit in numbers.of_mark(mark)[:MOST_READINGS]:
         if hit.size.shaft_um is not None or hit.size.designation:
             doubt = f"the mark reads as part number {hit.number} of {hit.list}"
-            found.append(Asked(listed_bearing(hit.size), hit.execution, want.pocket_um, (doubt,)))
+            made = _said_first(want.made, hit.execution)
+            found.append(Asked(listed_bearing(hit.size), made, want.pocket_um, (doubt,)))
     return found

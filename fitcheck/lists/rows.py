@@ -36,10 +36,13 @@ OUT_COLUMNS = (
     *_OF_LINE,
     "differs",
     "ask",
+    "reason",
+    "refused_column",
+    "refused_value",
 )
 # So many answers are kept as text for lines that ask for the same.
 _KEPT = 10_000
-_BLANKS = len(OUT_COLUMNS) - len(_OF_WANT) - 6
+_BLANKS = len(OUT_COLUMNS) - len(_OF_WANT) - 7
 
 
 def _joined(texts: Iterable[str]) -> str:
@@ -51,8 +54,13 @@ def _tails(crossed: Crossed) -> list[tuple[Any, ...]]:
     read_as = _joined(crossed.read_as)
     if not crossed.alternatives:
         blank = ("",) * _BLANKS
-        reasons = _joined(crossed.reasons)
-        return [(crossed.verdict, read_as, "", crossed.grade, *blank, reasons, "")]
+        refused = crossed.want.refused
+        why = (
+            (_joined(crossed.reasons), "", "")
+            if refused is None
+            else (refused.reason, refused.column, refused.value)
+        )
+        return [(crossed.verdict, read_as, "", crossed.grade, *blank, *why)]
     return [
         (
             crossed.verdict,
@@ -66,6 +74,9 @@ def _tails(crossed: Crossed) -> list[tuple[Any, ...]]:
             *(getattr(found.line, name) for name in _OF_LINE),
             _joined(found.differs),
             _joined(found.questions),
+            "",
+            "",
+            "",
         )
         for rank, found in enumerate(crossed.alternatives, start=1)
     ]
@@ -170,10 +181,12 @@ def crossed_json(crossed: Crossed) -> dict[str, Any]:
     crossed : Crossed
         The answer.
     """
+    refused = crossed.want.refused
     return {
         "line": crossed.want.line,
         "wanted": crossed.want.text,
         "quantity": crossed.want.quantity,
+        "refused": None if refused is None else refused._asdict(),
         "verdict": crossed.verdict,
         "grade": crossed.grade,
         "read_as": list(crossed.read_as),

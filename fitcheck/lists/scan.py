@@ -35,28 +35,29 @@ _BROKEN = (
     r"[0-9]+ ?[- ] ?[0-9]+/(?:128|64|32|16|8|4|2)(?![0-9./])"
     r"|[0-9]+/(?:128|64|32|16|8|4|2)(?![0-9./])"
 )
-_N = rf"(?:{_BROKEN}|[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
+NUMBER = rf"(?:{_BROKEN}|[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 # The point or comma of a first number may belong to the word before it: SEAL,35X52X7.
 _FIRST = rf"(?:{_BROKEN}|[0-9]+(?:[.,][0-9]+)?|(?<![^\W_])\.[0-9]+)"
 _P = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
-_U = r"""(?: ?(MM\b\.?|INCHES|INCH|IN(?![A-Z])\.?|"|''))?"""
+UNIT = r"""(?: ?(MM\b\.?|INCHES|INCH|IN(?![A-Z])\.?|"|''))?"""
 _LETTER = r"(?:[DBHWT] ?[.:=]? ?)?"
 _BY = r" ?(?:[X*]|\bBY\b) ?"
 _FREE = r"(?<![0-9])(?<![0-9][.,/])"
 CROSSED = re.compile(
-    rf"{_FREE}(?<!\bM)({_FIRST}){_U}{_BY}{_LETTER}({_N}){_U}"
-    rf"(?:{_BY}{_LETTER}({_N})(?:/({_P})(?![0-9/]))?{_U}({_BY}[0-9.])?)?(?![0-9])"
+    rf"{_FREE}(?<!\bM)({_FIRST}){UNIT}{_BY}{_LETTER}({NUMBER}){UNIT}"
+    rf"(?:{_BY}{_LETTER}({NUMBER})(?:/({_P})(?![0-9/]))?{UNIT}({_BY}[0-9.])?)?(?![0-9])"
 )
 _ALONE_BEFORE, _ALONE_AFTER = r"(?<![\w./-])(?<![0-9],)", r"(?![\w/-]|[.,][0-9])"
 _CHAINED = re.compile(
-    rf"{_ALONE_BEFORE}(?:({_P})/({_P})/({_P})|({_FIRST})-({_N})-({_N})|({_P});({_P});({_P})"
-    rf"|({_P}),({_P}),({_P})){_U}{_ALONE_AFTER}"
+    rf"{_ALONE_BEFORE}(?:({_P})/({_P})/({_P})|({_FIRST})-({NUMBER})-({NUMBER})|({_P});({_P});({_P})"
+    rf"|({_P}),({_P}),({_P})){UNIT}{_ALONE_AFTER}"
 )
 _SPACED = re.compile(
-    rf"{_ALONE_BEFORE}({_FIRST}){_U}[ ,;]+({_N}){_U}[ ,;]+({_N}){_U}"
+    rf"{_ALONE_BEFORE}({_FIRST}){UNIT}[ ,;]+({NUMBER}){UNIT}[ ,;]+({NUMBER}){UNIT}"
     r"(?![\w/-]|[.,][0-9]|[ ,;]+[0-9])"
 )
 _BEFORE_NUMBER = re.compile(r"[0-9][ ,;]+$")
+_NUMBER_LAST = re.compile(rf"(?<![\w.]){NUMBER}{UNIT}[ ,;]*$")
 _ALMOST = re.compile(r"\S*[0-9] ?[X*×] ?[0-9.,]\S*")
 _MORE = re.compile(r" ?[/*-] ?[0-9.]")
 _DIGIT = re.compile("[0-9]")
@@ -179,12 +180,27 @@ def _labelled(text: str) -> Spot | None:
         found["shaft"], found["bore"] = small, large
     elif len(diameters) == 1 and len({"shaft", "bore"} & set(found)) == 1:
         found["bore" if "shaft" in found else "shaft"] = diameters[0]
-    if "shaft" not in found or "bore" not in found:
+    if "shaft" not in found or "bore" not in found or _is_behind(text, spans, found):
         return None
     parts = [found[place] for place in ("shaft", "bore", "width") if place in found]
     start, end = spans[0][0], spans[-1][1]
     written = Written(tuple(n for n, _ in parts), tuple(u for _, u in parts))
     return Spot(written, text[start:end], start, end, end - start == len(text))
+
+
+def _is_behind(text: str, spans: list[tuple[int, int]], found: dict[str, tuple[str, str]]) -> bool:
+    """Whether the numbers stand before their words: 35 SHAFT 52 BORE 7 WIDE."""
+    if not _NUMBER_LAST.search(text, 0, spans[0][0]):
+        return False
+    if _last_label(shop_folder()).match(text, spans[-1][1]):
+        return True
+    return (amount(found["shaft"][0]) or 0) >= (amount(found["bore"][0]) or 0)
+
+
+@cache
+def _last_label(_shop: str) -> re.Pattern[str]:
+    names = "|".join(re.escape(word) for word in sorted(size_words(), key=len, reverse=True))
+    return re.compile(rf"[ ,;]*(?:{names})(?![^\W_])(?! ?[:.=]? ?[0-9])")
 
 
 @cache
@@ -194,7 +210,9 @@ def _labels(_shop: str) -> re.Pattern[str]:
         re.escape(word) + ("(?=[ .:=])" if word[-1].isdigit() else "")
         for word in sorted(size_words(), key=lambda word: (-len(word), word))
     )
-    return re.compile(rf"(?<![^\W_])({names})(?![A-Z]) ?(?:[:=]|\.(?![0-9]))? ?({_N}){_U}(?![0-9])")
+    return re.compile(
+        rf"(?<![^\W_])({names})(?![A-Z]) ?(?:[:=]|\.(?![0-9]))? ?({NUMBER}){UNIT}(?![0-9])"
+    )
 
 
 def _chained(text: str) -> Spot | None:

@@ -117,7 +117,6 @@ def ring_shape(shaft: int, bore: int, width: int | None) -> bool:
 _SHAPES = {"seal": seal_shape, "bearing": ring_shape, "sleeve": ring_shape}
 
 
-@lru_cache(maxsize=65536)
 def understand_size(written: Written, *, unit: str, known: bool, kind: str) -> SizeReading:
     """What a written size means.
 
@@ -143,6 +142,13 @@ def understand_size(written: Written, *, unit: str, known: bool, kind: str) -> S
     >>> found.shaft_um, found.bore_um, found.width_um
     (35000, 58000, 8000)
     """
+    return _understand_size(written, unit, known, kind, shop_folder())
+
+
+@lru_cache(maxsize=65536)
+def _understand_size(
+    written: Written, unit: str, known: bool, kind: str, _shop: str
+) -> SizeReading:
     values = [amount(number) for number in written.numbers]
     good = [value for value in values if value is not None and value > 0]
     if len(good) != len(values):

@@ -78,10 +78,16 @@ class JoinedSource:
     ----------
     *parts : LineSource
         The sources, in the order their lines come.
+    numbers_from : sequence of LineSource, optional
+        Where part numbers are looked up: a number of a list that is not asked for still tells
+        what is wanted. The parts themselves when left out.
     """
 
-    def __init__(self, *parts: LineSource) -> None:
+    def __init__(
+        self, *parts: LineSource, numbers_from: Sequence[LineSource] | None = None
+    ) -> None:
         self._parts = parts
+        self._numbers_from = parts if numbers_from is None else numbers_from
 
     def sizes(self) -> Iterable[SizeKey]:
         """The distinct sizes of all the lists."""
@@ -96,7 +102,7 @@ class JoinedSource:
 
     def numbers(self, columns: Sequence[str]) -> Iterator[NamedBlock]:
         """All lines that have a part number, one source after the other."""
-        for part in self._parts:
+        for part in self._numbers_from:
             yield from part.numbers(columns)
 
 

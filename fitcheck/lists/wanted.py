@@ -10,20 +10,23 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterable, Iterator
+from itertools import chain
 from typing import Any
 
 from fitcheck.lists.items import execution, size_key
 from fitcheck.lists.lines import FIELD_NAMES, Block
 from fitcheck.lists.meaning import (
     MOST_QUANTITY,
+    QUANTITY_RULE,
     Describe,
     Once,
+    Refusal,
     Understood,
     Want,
     describe_text,
     refused_want,
 )
-from fitcheck.lists.sheet import WANTED_COLUMNS, Sheet, heading_of, is_wanted_sheet
+from fitcheck.lists.sheet import WANTED_COLUMNS, Sheet, heading_of
 
 __all__ = [
     "WANTED_COLUMNS",
@@ -31,7 +34,7 @@ __all__ = [
     "Understood",
     "Want",
     "describe_text",
-    "is_wanted_sheet",
+    "text_lines",
     "wanted_lines",
     "wants_of_blocks",
 ]
@@ -72,10 +75,7 @@ def wanted_lines(
         return
     heading = heading_of(first)
     if heading is None:
-        yield _text_want(number, first, unit, once)
-        for at, line in enumerate(source, start=number + 1):
-            if line.strip():
-                yield _text_want(at, line, unit, once)
+        yield from text_lines(enumerate(chain([first], source), start=number), unit, once)
         return
     delimiter, names = heading
     sheet = Sheet(names, unit, once)
@@ -83,6 +83,23 @@ def wanted_lines(
     for row in reader:
         if any(cell.strip() for cell in row):
             yield sheet.want(number + reader.line_num, row)
+
+
+def text_lines(lines: Iterable[tuple[int, str]], unit: str, describe: Once) -> Iterator[Want]:
+    """Texts without a heading as wanted lines; blank ones are passed over.
+
+    Parameters
+    ----------
+    lines : iterable of tuple of int and str
+        The number of each line and its text.
+    unit : str
+        ``mm`` or ``in``, of lengths that name none.
+    describe : Once
+        What understands a text.
+    """
+    for number, line in lines:
+        if line.strip():
+            yield _text_want(number, line, unit, describe)
 
 
 def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
@@ -94,9 +111,7 @@ def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
         quantity = int(found[1] or found[2])
         body = text[: found.start()]
         if not 0 < quantity <= MOST_QUANTITY:
-            return refused_want(
-                line, text, f"quantity {quantity}: it lies from 1 to {MOST_QUANTITY}"
-            )
+            return refused_want(line, text, Refusal("quantity", str(quantity), QUANTITY_RULE))
     meaning = describe(body, unit)
     return Want(
         line,
@@ -107,6 +122,8 @@ def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
         meaning.part_number,
         meaning.mark,
         meaning.questions,
+        None,
+        meaning.made,
     )
 
 

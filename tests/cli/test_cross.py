@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from openpyxl import load_workbook
+from openpyxl import Workbook, load_workbook
 
 from fitcheck.lists.lines import Block
 from fitcheck.lists.rows import OUT_COLUMNS
@@ -72,7 +72,7 @@ def test_a_page_of_wanted_lines_against_one_list_and_all(run: Any, shop: Path) -
 def test_to_the_screen_and_as_json(run: Any, shop: Path) -> None:
     status, out, err = run("cross", "-", "--all", stdin="35x52x7 3 pcs\n")
     assert (status, err) == (0, "")
-    assert out.startswith("35x52x7 3 pcs, 3 wanted: check (same-ask)\n")
+    assert out.startswith("35x52x7 3 pcs (3 wanted): CHECK, same-ask\n  read as 35 x 52 x 7\n")
     assert max(len(line) for line in out.splitlines()) <= 80
     status, out, err = run("cross", "-", "--all", "--json", "--top", "1", stdin="35x52x7\nxyz\n")
     assert (status, err) == (0, "")
@@ -91,8 +91,107 @@ def test_counts_with_a_file_and_refused_lines(run: Any, shop: Path) -> None:
         "verdicts": {"check": 1, "refused": 1},
         "grades": {"nothing": 1, "same-ask": 1},
     }
-    assert err == "fitcheck: 1 of 2 lines were refused; the column differs says why\n"
-    assert "lip triple" in answers(shop / "out.csv")[0]["differs"]
+    assert err.startswith("fitcheck: 1 of 2 lines were refused; the columns reason, ")
+    (refused,) = (row for row in answers(shop / "out.csv") if row["verdict"] == "refused")
+    assert (refused["line"], refused["wanted"]) == ("2", "35x52x7 triple")
+    assert (refused["refused_column"], refused["refused_value"]) == ("lip", "triple")
+    assert refused["reason"].startswith("this column holds single, double, axial")
+
+
+def test_the_text_says_what_differs_for_every_alternative(run: Any, shop: Path) -> None:
+    status, out, _ = run("cross", "-", "--list", "north", stdin="35x52x7 double lip\n40x60x8\n")
+    assert status == 0
+    folded = " ".join(out.split())
+    assert "- N3: width 8 for 7: only where the pocket is 8.3 mm deep or more" in folded
+    assert "lip single for double" in folded
+    assert out.endswith("2 lines: 1 same-ask, 1 nothing\n")
+    # With one list its name is left out of the table.
+    assert "north" not in out
+
+
+def test_a_number_of_a_list_that_is_not_asked_for(run: Any, shop: Path) -> None:
+    status, out, _ = run("cross", "-", "--list", "south", "--json", stdin="0621\n")
+    assert status == 0
+    (line,) = json.loads(out)["lines"]
+    assert line["read_as"] == ["35 x 52 x 7"]
+    assert [(a["list"], a["part_number"]) for a in line["alternatives"]] == [("south", "S1")]
+    assert "lip: double is wanted, the list does not say" in line["reasons"]
+
+
+def test_json_to_a_file_is_json_on_the_screen(run: Any, shop: Path) -> None:
+    text = "35x52x7\nxyz\n"
+    status, out, _ = run("cross", "-", "--all", "--json", stdin=text)
+    assert status == 0
+    assert run("cross", "-", "--all", "-o", "out.json", stdin=text) == (0, "", "")
+    assert json.loads((shop / "out.json").read_text(encoding="utf-8")) == json.loads(out)
+    assert out == (shop / "out.json").read_text(encoding="utf-8")
+
+
+PAGE = [
+    ["Text", "Lip", "Qty"],
+    ["35x52x7", "double", "2"],
+    ["", "", ""],
+    ["0621", "", "1"],
+    ["35x52x7", "triple", "1"],
+    ["35 5? 7", "", ""],
+    ["oil seal, 35 shaft 52 bore", "", "3"],
+]
+
+
+def write_page(path: Path, kind: str) -> None:
+    if kind == "xlsx":
+        book = Workbook()
+        for row in PAGE:
+            book.active.append(
+                [int(cell) if cell.isdigit() and cell != "0621" else cell for cell in row]
+            )
+        book.save(path)
+        return
+    delimiter, encoding = {
+        "csv": (",", "utf-8"),
+        "semicolon": (";", "cp1252"),
+        "utf16": ("\t", "utf-16"),
+    }[kind]
+    with path.open("w", encoding=encoding, newline="") as handle:
+        csv.writer(handle, delimiter=delimiter).writerows(PAGE)
+
+
+@pytest.mark.parametrize("kind", ["csv", "semicolon", "utf16", "xlsx"])
+@pytest.mark.parametrize("way", ["file", "stdin"])
+def test_a_page_in_any_file_answers_the_same(run: Any, shop: Path, kind: str, way: str) -> None:
+    path = shop / f"wanted.{kind if kind == 'xlsx' else 'csv'}"
+    write_page(path, kind)
+    if way == "file":
+        status, out, err = run("cross", str(path), "--all", "--json")
+    else:
+        status, out, err = run("cross", "-", "--all", "--json", stdin=path.read_bytes())
+    assert (status, err) == (0, "")
+    lines = json.loads(out)["lines"]
+    assert [(line["line"], line["quantity"], line["grade"]) for line in lines] == [
+        (2, 2, "same-ask"),
+        (4, 1, "same-ask"),
+        (5, None, "nothing"),
+        (6, None, "same-ask"),
+        (7, 3, "condition"),
+    ]
+    assert lines[2]["refused"]["column"] == "lip"
+    assert lines[2]["refused"]["value"] == "triple"
+
+
+def test_what_a_suppliers_list_refuses_is_in_the_answer(run: Any, shop: Path) -> None:
+    (shop / "other.csv").write_text(
+        "Artikel;Bezeichnung;Preis EUR\nA1;Oil seal 35x52x7;1.00\nA2;Oil seal 35x52x7x8;1.00\n"
+        "A3;Oil seal 35x8x58;2.00\n",
+        encoding="utf-8",
+    )
+    status, out, _ = run("cross", "other.csv", "--all", "--json")
+    assert status == 0
+    good, bad, turned = json.loads(out)["lines"]
+    assert (good["line"], good["grade"]) == (2, "same-ask")
+    assert (bad["line"], bad["verdict"], bad["refused"]["column"]) == (3, "refused", "Bezeichnung")
+    assert bad["refused"]["value"] == "Oil seal 35x52x7x8"
+    assert "more than three numbers" in bad["reasons"][0]
+    assert any("the only order" in reason for reason in turned["reasons"])
 
 
 def test_csv_on_stdout(run: Any, shop: Path) -> None:

@@ -20,7 +20,7 @@ def test_a_sheet_is_kept_and_found_again(run: Run, shop: str) -> None:
     status, out, err = run("jobs", "find", "mooring", "--position", "drum-side seal")
     assert (status, err) == (0, "")
     assert out.startswith("1: 2026-03-09 ")
-    assert "drum-side seal (seal): 90 x 120 x 12" in out
+    assert "drum-side seal (seal): 90 x 120 x 12, check; thin sleeve 90.00 x 20" in out
     assert "trailer" not in out
 
 
@@ -38,6 +38,7 @@ def test_found_cards_as_json(run: Run, shop: str) -> None:
     found = json.loads(run("jobs", "find", "--size", "90x120", "--json")[1])["cards"]
     assert [one["id"] for one in found] == [1]
     assert [one["pick"] for one in found[0]["positions"]] == ["90 x 120 x 12"]
+    assert found[0]["positions"][0]["parts"][0] == {"what": "thin sleeve", "size": "90.00 x 20"}
     assert json.loads(run("jobs", "find", "--machine", "crane", "--json")[1]) == {"cards": []}
 
 
@@ -47,6 +48,31 @@ def test_nothing_was_kept_yet(run: Run, shop: str, tmp_path: Path) -> None:
     assert status == 1
     assert "there is no store there yet" in err
     assert not (tmp_path / "shop").exists()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("jobs", "find"),
+        ("jobs", "show", "1"),
+        ("lists", "show"),
+        ("lists", "show", "north"),
+        ("lists", "export", "north"),
+        ("lists", "remove", "north"),
+        ("lists", "add", "north", "-", "--preview"),
+        ("store", "info", "--check"),
+        ("store", "backup", "shop.backup"),
+        ("cross", "-", "--all"),
+        ("seal", "--shaft", "34.92", "--bore", "52.02"),
+        ("hub", WINCH),
+    ],
+    ids=" ".join,
+)
+def test_reading_makes_no_database(run: Run, tmp_path: Path, words: tuple[str, ...]) -> None:
+    # Without FITCHECK_DATABASE, in a user's folder that is empty.
+    status, _, _ = run(*words, stdin="no;size\n0012;35x52x7\n")
+    assert status in (0, 1)
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_number_that_is_not_there(run: Run, shop: str) -> None:

@@ -14,6 +14,7 @@ from openpyxl import Workbook, load_workbook
 
 from fitcheck.cli import list_files, saving
 from fitcheck.lists.lines import FIELD_NAMES
+from fitcheck.store import open_store
 
 Run = Callable[..., tuple[int, str, str]]
 LIST = (
@@ -91,6 +92,40 @@ def test_a_list_that_is_exported_and_added_again_is_the_same(
     out = str(tmp_path / f"out.{ending}")
     assert run("lists", "export", "north", "-o", out) == (0, "", "")
     assert run("lists", "add", "again", out)[0] == 0
+    assert run("lists", "export", "again")[1] == run("lists", "export", "north")[1]
+
+
+HOSTILE = [
+    ("=1+1", "OIL SEAL 35x52x7"),
+    ("+1", "SEAL 40x62x8"),
+    ("-1", "=SEAL 45x62x8"),
+    ("@x", "SEAL 50x72x8"),
+    ("\tT9", "SEAL 30x52x7"),
+    ("'0012", "'=SEAL 35x52x7"),
+    ("00012", "SEAL, 40x62x8; NBR"),
+    ("3E5", 'SEAL 40x62x8, made of "NBR"'),
+    ("1-2", "  SEAL 35x52x7  "),
+    ("\uff1dA1", "joint d'\u00e9tanch\u00e9it\u00e9 35x52x7"),
+    ("1.20", "-0.5"),
+]
+
+
+@pytest.mark.parametrize("ending", ["csv", "xlsx"])
+def test_hostile_cells_and_numbers_that_are_texts_survive_a_round_trip(
+    run: Run, shop: str, tmp_path: Path, ending: str
+) -> None:
+    file = tmp_path / "hostile.csv"
+    with file.open("w", encoding="utf-8", newline="") as handle:
+        csv.writer(handle).writerows([("part_number", "description"), *HOSTILE])
+    assert run("lists", "add", "north", str(file))[0] == 0
+    kept = {row["part_number"] for row in exported(run, "north")}
+    assert {"'=1+1", "+1", "-1", "'@x", "00012", "3E5", "1-2", "1.20"} <= kept
+    out, again = (str(tmp_path / f"{name}.{ending}") for name in ("out", "again"))
+    assert run("lists", "export", "north", "-o", out)[0] == 0
+    assert run("lists", "add", "again", out)[0] == 0
+    first, second = (list(open_store().blocks(name)) for name in ("north", "again"))
+    assert [block.columns for _, block in first] == [block.columns for _, block in second]
+    assert run("lists", "export", "again", "-o", again)[0] == 0
     assert run("lists", "export", "again")[1] == run("lists", "export", "north")[1]
 
 
@@ -219,6 +254,41 @@ def test_a_full_disk_while_a_list_is_put_aside(
     assert (status, out) == (1, "")
     assert "there is no room for what is put aside there (No space left on device)" in err
     assert run("lists", "show")[1].startswith("There are no lists yet")
+
+
+def test_a_preview_shows_how_a_list_is_understood_and_stores_nothing(
+    run: Run, shop: str, file: Path, tmp_path: Path
+) -> None:
+    status, out, err = run("lists", "add", "north", str(file), "--preview")
+    assert (status, err) == (0, "")
+    assert out.startswith("north.csv: 4 lines: ")
+    assert "part_number = " in out
+    assert "35 x 52 x 7" in out
+    assert "- line 5" in out
+    assert out.endswith("Nothing was stored: leave --preview out to store it.\n")
+    found = json.loads(run("lists", "add", "north", str(file), "--preview", "--json")[1])
+    assert found["lines"] == found["accepted"] + found["repaired"] + found["refused"] == 4
+    assert found["first_lines"][0]["part_number"] == "0012"
+    assert found["first_remarks"][-1]["outcome"] == "refused"
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["north.csv"]
+    assert run("lists", "show")[1].startswith("There are no lists yet")
+
+
+def test_a_preview_ends_after_a_few_lines_and_remarks(run: Run, shop: str, tmp_path: Path) -> None:
+    file = tmp_path / "long.csv"
+    lines = "".join(f"{n:04d};35x8x58\n" for n in range(30))
+    file.write_text(f"no;size\n{lines}", encoding="utf-8")
+    out = run("lists", "add", "north", str(file), "--preview")[1]
+    assert "30 lines: 0 accepted, 30 repaired, 0 refused" in out
+    assert "  and 25 remarks more\n" in out
+    assert "0005" not in out
+
+
+def test_it_says_when_columns_are_those_remembered(run: Run, shop: str, file: Path) -> None:
+    assert "columns: " in run("lists", "add", "north", str(file))[1]
+    assert "columns as remembered for north: " in run("lists", "add", "north", str(file))[1]
+    for words in (["--forget"], ["--forget", "--preview"]):
+        assert "columns: " in run("lists", "add", "north", str(file), *words)[1]
 
 
 def test_a_file_that_is_not_there(run: Run, shop: str, tmp_path: Path) -> None:

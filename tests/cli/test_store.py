@@ -33,7 +33,7 @@ def test_there_is_none_yet(run: Run, shop: str) -> None:
 def test_info_says_what_it_holds_and_whether_it_is_sound(run: Run, filled: str) -> None:
     status, out, err = run("store", "info", "--check")
     assert (status, err) == (0, "")
-    assert "1 lists, 2 lines, 1 column plans, 1 job cards" in " ".join(out.split())
+    assert "1 list, 2 lines, 1 column plan, 1 job card" in " ".join(out.split())
     assert "everything in it is sound" in out
     found = json.loads(run("store", "info", "--check", "--json")[1])
     assert found["holds"]["lines"] == 2
@@ -45,11 +45,11 @@ def test_a_backup_is_brought_back(run: Run, filled: str, tmp_path: Path) -> None
     file = str(tmp_path / "shop.backup")
     status, out, err = run("store", "backup", file)
     assert (status, err) == (0, "")
-    assert out.startswith("1 lists with 2 lines and 1 job cards saved to")
+    assert out.startswith("1 list with 2 lines and 1 job card saved to")
     assert run("lists", "remove", "north")[0] == 0
     status, _, err = run("store", "restore", file)
     assert status == 2
-    assert "the store already holds 1 column plans, 1 job cards" in err
+    assert "the store already holds 1 column plan, 1 job card" in err
     status, out, err = run("store", "restore", file, "--replace", "--json")
     assert (status, err) == (0, "")
     assert json.loads(out)["rows"]["list_line"] == 2

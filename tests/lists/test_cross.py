@@ -192,7 +192,7 @@ def test_no_cell_is_a_formula() -> None:
 def test_a_line_without_an_alternative_says_why() -> None:
     (row,) = written(ask("90x120x12"))
     assert (row["verdict"], row["grade"], row["rank"]) == ("no-go", "nothing", "")
-    assert row["differs"] == "no line of the lists comes near it"
+    assert row["reason"] == "no line of the lists comes near it"
 
 
 def test_json_carries_what_the_rows_carry() -> None:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from fitcheck.lists.items import Execution, SizeKey
 from fitcheck.lists.lines import FIELD_NAMES, Block
-from fitcheck.lists.wanted import Understood, Want, is_wanted_sheet, wanted_lines, wants_of_blocks
+from fitcheck.lists.wanted import Understood, Want, wanted_lines, wants_of_blocks
 
 SEAL = SizeKey("seal", 35000, 52000, 7000, "metric")
 
@@ -44,7 +44,9 @@ def test_a_quantity_behind_the_text(text: str, quantity: int | None) -> None:
 
 
 def test_a_quantity_out_of_range_is_refused() -> None:
-    assert "quantity 0" in one("35x52x7 0 pcs").refused
+    refused = one("35x52x7 0 pcs").refused
+    assert refused is not None
+    assert (refused.column, refused.value) == ("quantity", "0")
 
 
 def test_two_readings_are_both_kept() -> None:
@@ -126,23 +128,90 @@ def test_part_numbers_stay_text() -> None:
 
 
 @pytest.mark.parametrize(
-    ("heading", "row", "reason"),
+    ("heading", "row", "column", "value", "reason"),
     [
-        ("text,lip", "35x52x7,triple", "lip triple"),
-        ("text,qty", "35x52x7,2.5", "quantity 2.5"),
-        ("text,unit", "35x52x7,cm", "unit cm"),
-        ("shaft,bore", "35,abc", "abc"),
-        ("shaft,bore", "35,0", "larger than zero"),
-        ("shaft,bore,pocket", "35,52,1,250mm", "1"),
+        ("text,lip", "35x52x7,triple", "lip", "triple", "holds single, double, axial"),
+        ("text,qty", "35x52x7,2.5", "quantity", "2.5", "whole number from 1"),
+        ("text,unit", "35x52x7,cm", "unit", "cm", "holds mm, in"),
+        ("shaft,bore", "35,abc", "shaft", "35", ""),
+        ("shaft,bore", "35,0", "bore", "0", "larger than zero"),
+        ("shaft,bore", "-35,52", "shaft", "-35", "can't be negative"),
+        ("shaft,bore,pocket", "35,52,0", "pocket", "0", "larger than zero"),
+        ("shaft_in,bore_in,unit", "1,2,mm", "unit", "mm", "the heading of shaft says in"),
+        ("shaft,bore,pocket", "35,52,1,250mm", "beyond the last", "250mm", "more cells than"),
+        ("text,quantity", "OIL SEAL, 35x52x7, NBR,2", "beyond the last", "NBR 2", "quotes"),
     ],
 )
 def test_a_row_that_cant_be_read_is_refused_and_the_rest_go_on(
-    heading: str, row: str, reason: str
+    heading: str, row: str, column: str, value: str, reason: str
 ) -> None:
     bad, good = wanted_lines([heading, row, "35x52x7"])
-    if bad.refused:
-        assert reason in bad.refused
-    assert good.line == 3
+    assert bad.refused is not None
+    if reason:
+        assert (bad.refused.column, bad.refused.value) == (column, value)
+    assert reason in bad.refused.reason
+    assert (bad.line, good.line) == (2, 3)
+
+
+@pytest.mark.parametrize(
+    "heading", ["shaft_in,bore_in,width_in", "Shaft (in),Bore [inch],Width in"]
+)
+def test_a_heading_may_name_the_unit(heading: str) -> None:
+    want = one(heading, "1-3/8,2-1/8,5/16")
+    assert want.readings[0][0] == SizeKey("seal", 34925, 53975, 7938, "inch")
+
+
+@pytest.mark.parametrize(
+    ("text", "shaft", "bore", "width", "lip"),
+    [
+        ("oil seal for 35 shaft 52 bore double lip", 35000, 52000, None, "double"),
+        ("seal 35mm shaft, 52mm bore, 7 wide, 2 lip", 35000, 52000, 7000, "double"),
+        ("35 shaft bore 52 width 7 single lip", 35000, 52000, 7000, "single"),
+        ('seal 1-3/8" shaft 2 1/8" bore 5/16" wide', 34925, 53975, 7938, None),
+        ("35 id 52 od 7 thick", 35000, 52000, 7000, None),
+        ("52 bore 35 shaft 7 wide", 35000, 52000, 7000, None),
+        ("0621 shaft 35 bore 52", 35000, 52000, None, None),
+        ("SHAFT 35 BORE 52 W 7", 35000, 52000, 7000, None),
+    ],
+)
+def test_sizes_as_people_say_them(
+    text: str, shaft: int, bore: int, width: int | None, lip: str | None
+) -> None:
+    ((size, made),) = one(text).readings
+    assert (size.shaft_um, size.bore_um, size.width_um, made.lip) == (shaft, bore, width, lip)
+
+
+def test_what_is_said_without_a_word_for_it_is_asked_for() -> None:
+    assert "7: no word says what it measures" in one("35 shaft 52 bore 7").questions[0]
+    assert one("seal, 35 shaft").questions == (
+        "only the shaft is said: a size needs shaft and bore",
+    )
+    assert one("35 shaft 52 bore and 40 shaft 62 bore").readings == ()
+
+
+def test_a_mark_among_words_keeps_what_the_words_say() -> None:
+    want = one("OIL SEAL 35x5?x7 double lip")
+    assert (want.mark, want.made) == ("35 5? 7", Execution(lip="double"))
+    assert one("LM119?9/LM11910 taper bearing").mark == "LM119?9/LM11910"
+    assert one("mark,lip", "35 5? 7,single").made == Execution(lip="single")
+
+
+def test_a_question_is_no_lost_character() -> None:
+    want = one("35x52x7?")
+    assert (want.readings[0][0], want.mark) == (SEAL, "")
+    assert "taken for a question" in want.questions[0]
+    assert one("3220?").mark == "3220?"
+    assert one("35x52x1?").mark == "35 52 1?"
+
+
+def test_what_stands_beside_a_designation_is_asked_for() -> None:
+    for text, rest in (("32206 J2/Q", "J2/Q"), ("30206 2rs", "2rs")):
+        want = one(text)
+        assert want.readings[0][0].designation == text.split()[0]
+        assert want.questions == (
+            f"{rest}: not read beside {text.split()[0]}; ask what it stands for",
+        )
+    assert one("TAPER ROLLER BRG 30206").questions == ()
 
 
 def test_a_text_that_fails_to_be_understood_is_a_number() -> None:
@@ -163,14 +232,6 @@ def test_every_distinct_text_is_understood_once() -> None:
 
     list(wanted_lines(["a", "b", "a", "a"], describe=describe))
     assert seen == ["a", "b"]
-
-
-def test_what_is_a_wanted_sheet() -> None:
-    assert is_wanted_sheet("part_number;qty")
-    assert is_wanted_sheet("\ufeffShaft,Bore,Width")
-    assert is_wanted_sheet("35x52x7")
-    assert is_wanted_sheet("OIL SEAL, 35x52x7, NBR")
-    assert not is_wanted_sheet("Artikel;Bezeichnung;Preis;Lager;Gewicht")
 
 
 def test_a_suppliers_list_can_be_what_is_wanted() -> None:

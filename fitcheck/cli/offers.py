@@ -1,0 +1,207 @@
+"""The shop's lists beside an answer: what they offer, and their own sizes to choose from.
+
+A shop without a store notices nothing: until there is a file, or a server is named, all that is
+done is to look whether there is one.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from fitcheck.errors import FitcheckError, OffTableError, printable
+
+if TYPE_CHECKING:
+    from fitcheck.lists.family import ListFamily
+    from fitcheck.lists.items import SizeKey
+    from fitcheck.lists.source import LineSource
+
+Answer = dict[str, Any]
+Sources = Mapping[str, "LineSource"]
+
+# A mechanic does not wait for a store that others hold [s].
+_WAIT_S = 2.0
+
+# From this share on it is said that a list has nothing that fits.
+_UNLISTED_LEADS = 0.5
+
+no_offers_option = click.option(
+    "--no-offers", is_flag=True, help="Leave the shop's lists alone: no offers."
+)
+
+
+def seal_offers(found: Answer, *, case: str, oil: str) -> None:
+    """Give each candidate of an answer about a seal its offers, where there are lists.
+
+    Parameters
+    ----------
+    found : dict
+        The answer; it is changed.
+    case : str
+        The old seal's case.
+    oil : str
+        What the seal keeps in.
+    """
+
+    def join(sources: Sources) -> None:
+        from fitcheck.lists.offered import Position, add_offers
+        from fitcheck.lists.offers import execution_wanted
+
+        add_offers([Position(found, execution_wanted(case=case, oil=oil))], sources)
+
+    _with_lists(join)
+
+
+def bearing_offers(found: Answer) -> None:
+    """Give each candidate of an answer about a bearing its offers, where there are lists.
+
+    Parameters
+    ----------
+    found : dict
+        The answer; it is changed.
+    """
+
+    def join(sources: Sources) -> None:
+        from fitcheck.lists.offered import Position, add_offers
+
+        add_offers([Position(found)], sources)
+
+    _with_lists(join)
+
+
+def card_offers(card: Answer, seals: Mapping[str, tuple[str, str]]) -> None:
+    """Give the candidates and the parts of a job card their offers, where there are lists.
+
+    Parameters
+    ----------
+    card : dict
+        The card; it is changed.
+    seals : mapping of str to tuple of str
+        For each seal position its case and what it keeps in.
+    """
+
+    def join(sources: Sources) -> None:
+        from fitcheck.lists.offered import add_card_offers
+        from fitcheck.lists.offers import execution_wanted
+
+        made = {name: execution_wanted(case=case, oil=oil) for name, (case, oil) in seals.items()}
+        add_card_offers(card, made, sources)
+
+    _with_lists(join)
+
+
+def _with_lists(join: Callable[[Sources], None]) -> None:
+    """Do something with the stored lists; where there are none, or they fail, the answer stands."""
+    try:
+        if not _may_be_there():
+            return
+        from fitcheck.store import open_store
+        from fitcheck.store.source import StoreSource
+
+        # As if to write, so that a database that is no store yet is no fault; nothing is made.
+        store = open_store(create=True, wait_s=_WAIT_S)
+        if store.revision() is None:
+            return
+        with store.moment() as moment:
+            names = [info.name for info in moment.lists()]
+            if names:
+                join({name: StoreSource(moment, [name]) for name in names})
+    except FitcheckError as error:
+        _left_out(str(error))
+    # Whatever is wrong with the shop's own data, the mechanic gets the answer.
+    except Exception as error:
+        if os.environ.get("FITCHECK_DEBUG"):
+            raise
+        _left_out(f"{type(error).__name__}: {error}; `fitcheck store info` says more")
+
+
+def _left_out(why: str) -> None:
+    click.echo(printable(f"fitcheck: what the shop's lists offer is left out: {why}"), err=True)
+
+
+def _may_be_there() -> bool:
+    """Whether there may be a store; nothing is opened and nothing heavy imported."""
+    from fitcheck.store.location import location
+
+    path = location().path
+    return path is None or os.path.exists(path)
+
+
+# --- a list's own sizes -----------------------------------------------------------------------
+
+
+def list_family(name: str, make: Callable[[Mapping[SizeKey, int], str], ListFamily]) -> ListFamily:
+    """The sizes of a stored list as a family.
+
+    Parameters
+    ----------
+    name : str
+        The list, in whatever case.
+    make : callable
+        Makes the family from the distinct sizes and the list's name.
+
+    Raises
+    ------
+    NotKnownError
+        There is no store, no list of that name, or no part of this kind in it.
+    """
+    from fitcheck.store import open_store
+
+    with open_store().moment() as moment:
+        info = moment.list_info(name)
+        return make(moment.sizes(info.name), info.name)
+
+
+@contextmanager
+def beyond(listed: ListFamily | None) -> Iterator[None]:
+    """Say of readings beyond all sizes of a list that the standard tables may know them.
+
+    Parameters
+    ----------
+    listed : ListFamily, optional
+        The list; the standard tables when left out.
+    """
+    try:
+        yield
+    except OffTableError as error:
+        if listed is None:
+            raise
+        raise OffTableError(
+            value=f"list {listed.name}, {error.value}",
+            rule=error.rule,
+            todo=f"{error.todo}. Without --list the standard tables are searched",
+        ) from error
+
+
+def matched_against(found: Answer, listed: ListFamily) -> Answer:
+    """An answer that says which list it was matched against and what of it was left out.
+
+    Parameters
+    ----------
+    found : dict
+        The answer.
+    listed : ListFamily
+        The list.
+    """
+    reasons = list(found["reasons"])
+    if found["unlisted"] >= _UNLISTED_LEADS or not found["candidates"]:
+        reasons.append(
+            f"list {listed.name} has nothing that fits: without --list the standard tables are "
+            "searched"
+        )
+    return {
+        **found,
+        "reasons": reasons,
+        "list": {
+            "name": listed.name,
+            "sizes": len(listed.family.sizes),
+            "lines": listed.lines,
+            "no_size": listed.no_size,
+            "off_table": listed.off_table,
+            "other_parts": listed.other_parts,
+        },
+    }

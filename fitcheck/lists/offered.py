@@ -1,0 +1,199 @@
+"""Offers joined to answers: to each candidate, and to the parts of a job card."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from typing import Any, NamedTuple
+
+from fitcheck.lists.cross import DEFAULT_TOP, Alternative
+from fitcheck.lists.grades import GRADES
+from fitcheck.lists.items import PLAIN_EXECUTION, Execution
+from fitcheck.lists.lines import UM_PER_MM
+from fitcheck.lists.offers import (
+    SAME_SIZE,
+    Pick,
+    candidate_pick,
+    offer_json,
+    offer_order,
+    offers,
+    pieces_paid,
+)
+from fitcheck.lists.source import LineSource
+
+Answer = dict[str, Any]
+Found = Mapping[Pick, Sequence[Alternative]]
+
+# What the lists are asked for; a thin sleeve goes by its shaft window, which no list says.
+_ASKED_FOR = frozenset({"lip seal", "tapered bearing"})
+_OR = " or "
+
+
+class Position(NamedTuple):
+    """An answer of the engine, and what its position says of the execution wanted."""
+
+    answer: Answer
+    made: Execution = PLAIN_EXECUTION
+    name: str = ""
+
+
+def add_offers(positions: Iterable[Position], sources: Mapping[str, LineSource]) -> None:
+    """Give each candidate of some answers the key ``offers``.
+
+    Parameters
+    ----------
+    positions : iterable of Position
+        The answers; they are changed, all or none of them.
+    sources : mapping of str to LineSource
+        The lists.
+    """
+    asked = [pair for position in positions for pair in _picks(position)]
+    found = offers((pick for _, pick in asked), sources)
+    for candidate, pick in asked:
+        candidate["offers"] = _shown(found[pick])
+
+
+def add_card_offers(
+    card: Answer, made: Mapping[str, Execution], sources: Mapping[str, LineSource]
+) -> None:
+    """Give the candidates and the parts of a job card the key ``offers``.
+
+    Parameters
+    ----------
+    card : dict
+        The card; it is changed, as a whole or not at all. ``one_order`` says which lists have
+        everything that can be ordered now. Where a part may be of several sizes, ``for_size`` says
+        which of them an offer is for.
+    made : mapping of str to Execution
+        What is known of the execution wanted, by the name of the position.
+    sources : mapping of str to LineSource
+        The lists.
+    """
+    positions = [
+        Position(entry["answer"], made.get(entry["name"], PLAIN_EXECUTION), entry["name"])
+        for entry in card["positions"]
+        if entry["kind"] in ("seal", "bearing") and entry["answer"] is not None
+    ]
+    asked = [(position.name, *pair) for position in positions for pair in _picks(position)]
+    found = offers((pick for *_, pick in asked), sources)
+    picks: dict[tuple[str, str], Pick] = {}
+    for name, candidate, pick in asked:
+        picks[name, candidate.get("designation") or candidate["size"]] = pick
+    of_parts = [(part, _of_part(part, picks, found)) for part in card["parts"]]
+    settled = [(part, *sizes.values()) for part, sizes in of_parts if len(sizes) == 1]
+    one_order = _one_order(settled)
+    for _, candidate, pick in asked:
+        candidate["offers"] = _shown(found[pick])
+    for part, sizes in of_parts:
+        if sizes:
+            part["offers"] = [
+                {"for_size": size, **offer}
+                for size, lines in sizes.items()
+                for offer in _shown(lines)
+            ]
+    card["one_order"] = one_order
+
+
+def without_offers(card: Answer) -> Answer:
+    """A card as it is without a store: what the lists offered goes by the day.
+
+    Parameters
+    ----------
+    card : dict
+        A card as data; it is not changed.
+    """
+
+    def plain(value: Any) -> Any:
+        if isinstance(value, dict):
+            return {k: plain(v) for k, v in value.items() if k not in ("offers", "one_order")}
+        return [plain(v) for v in value] if isinstance(value, list) else value
+
+    found: Answer = plain(card)
+    return found
+
+
+def _picks(position: Position) -> list[tuple[Answer, Pick]]:
+    readings = {r["place"]: r["mean_mm"] for r in position.answer["readings"]}
+    pocket = readings.get("pocket")
+    pocket_um = None if pocket is None else round(pocket * UM_PER_MM)
+    return [
+        (candidate, candidate_pick(candidate, made=position.made, pocket_um=pocket_um))
+        for candidate in position.answer["candidates"]
+    ]
+
+
+def _shown(lines: Sequence[Alternative]) -> list[Answer]:
+    return [offer_json(line) for line in lines[:DEFAULT_TOP]]
+
+
+def _of_part(
+    part: Answer, picks: Mapping[tuple[str, str], Pick], found: Found
+) -> dict[str, list[Alternative]]:
+    """The offers for a line of the parts by its sizes; none where the lists are not asked."""
+    sizes = part["size"].split(_OR) if part["what"] in _ASKED_FOR else []
+    lines: dict[str, list[Alternative]] = {}
+    for size in sizes:
+        wanted = {picks[name, size] for name in part["for"] if (name, size) in picks}
+        if wanted:
+            for_all = _for_all([found[pick] for pick in sorted(wanted, key=repr)])
+            lines[size] = sorted(for_all, key=lambda a: offer_order(a, part["quantity"]))
+    return lines
+
+
+def _for_all(groups: Sequence[Sequence[Alternative]]) -> list[Alternative]:
+    """The lines that are offered to every position, each under its worst grade."""
+    first, *others = groups
+    if not others:
+        return list(first)
+    by_line = [{(a.line.list, a.line.line): a for a in group} for group in others]
+    kept = []
+    for one in first:
+        same = [lines.get((one.line.list, one.line.line)) for lines in by_line]
+        if None not in same:
+            kept.append(max([one, *filter(None, same)], key=lambda a: GRADES.index(a.grade)))
+    return kept
+
+
+def _one_order(parts: Sequence[tuple[Answer, Sequence[Alternative]]]) -> Answer:
+    """Which lists have the same size of every part that can be ordered now, and what that costs."""
+    wanted = [(p, lines) for p, lines in parts if p["order"] and not p["on_shelf"]]
+    firsts: list[dict[str, Alternative]] = []
+    for _, lines in wanted:
+        best: dict[str, Alternative] = {}
+        for line in lines:
+            if line.grade in SAME_SIZE:
+                best.setdefault(line.line.list, line)
+        firsts.append(best)
+    names = set.intersection(*map(set, firsts)) if firsts else set()
+    lists = [
+        _order_of(
+            name, [(p["quantity"], best[name]) for (p, _), best in zip(wanted, firsts, strict=True)]
+        )
+        for name in names
+    ]
+    return {"parts": len(wanted), "lists": sorted(lists, key=_by_total)}
+
+
+def _order_of(name: str, lines: Sequence[tuple[int, Alternative]]) -> Answer:
+    prices = [(pieces_paid(found, count), found.line.price) for count, found in lines]
+    currencies = {found.line.currency for _, found in lines}
+    total = None
+    if len(currencies) == 1 and all(price is not None for _, price in prices):
+        total = str(sum((pieces * Decimal(price or 0) for pieces, price in prices), Decimal()))
+    on_hand = [(count, found.line.on_hand) for count, found in lines]
+    held = None
+    if all(pieces is not None for _, pieces in on_hand):
+        held = all((pieces or 0) >= count for count, pieces in on_hand)
+    return {
+        "list": name,
+        "total": total,
+        "currency": currencies.pop() if total is not None else None,
+        "all_on_hand": held,
+    }
+
+
+def _by_total(order: Answer) -> tuple[Any, ...]:
+    total = order["total"]
+    if total is None:
+        return 1, "", Decimal(), order["list"]
+    return 0, order["currency"] or "", Decimal(total), order["list"]

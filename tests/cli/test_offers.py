@@ -1,0 +1,282 @@
+"""What the shop's lists offer beside an answer, and a list's own sizes to choose from."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy import text
+
+from fitcheck.cli import offers
+from fitcheck.store import open_store
+from fitcheck.store.schema import VERSION_TABLE
+
+Run = Callable[..., tuple[int, str, str]]
+DEMO = Path(__file__).parents[2] / "data" / "demo"
+NORTH = (
+    "no;text;price;currency;stock\n"
+    "0012;OIL SEAL 35x52x7 NBR double lip;4,20;EUR;3\n"
+    "3E5;grease seal 35 x 52 x 7;2,50;EUR;0\n"
+    "0013;oil seal 40x62;1,50;EUR;1\n"
+    "\x1b[31m;=cmd|' /C calc'!A0 OIL SEAL 35x52x8;1,00;EUR;1\n"
+    "0014;Tapered roller bearing 30206;9,60;EUR;4\n"
+)
+SEAL = ("seal", "--shaft", "34.95@micrometer", "--bore", "52.02@bore-gauge", "--old-width", "7.05")
+BEARING = ("bearing", "--mark", "30206")
+LEFT_OUT = "fitcheck: what the shop's lists offer is left out: "
+
+
+@pytest.fixture
+def stocked(run: Run, shop: str, tmp_path: Path) -> Run:
+    """The command, with a list in the store, on each database."""
+    path = tmp_path / "north.csv"
+    path.write_text(NORTH, encoding="utf-8")
+    assert run("lists", "add", "north", str(path))[0] == 0
+    return run
+
+
+def answered(run: Run, *words: str) -> dict[str, Any]:
+    """A command's answer as data."""
+    status, out, err = run(*words, "--json")
+    assert (status, err) == (0, "")
+    found: dict[str, Any] = json.loads(out)
+    return found
+
+
+# --- offers ---------------------------------------------------------------------------------------
+
+
+def test_a_seal_shows_what_the_lists_offer(stocked: Run) -> None:
+    found = answered(stocked, *SEAL, "--oil", "gear oil")
+    lead = found["candidates"][0]
+    assert lead["size"] == "35 x 52 x 7"
+    assert [(o["part_number"], o["grade"]) for o in lead["offers"]] == [
+        ("0012", "same-ask"),
+        ("3E5", "other-execution"),
+        ("\x1b[31m", "condition"),
+    ]
+    first = lead["offers"][0]
+    assert {k: first[k] for k in ("list", "price", "currency", "on_hand", "lip")} == {
+        "list": "north",
+        "price": "4.20",
+        "currency": "EUR",
+        "on_hand": 3,
+        "lip": "double",
+    }
+    status, out, err = stocked(*SEAL, "--oil", "gear oil")
+    assert (status, err) == (0, "")
+    whole = " ".join(out.split())
+    assert "> north 0012 (OIL SEAL 35x52x7 NBR double lip): 4.20 EUR, 3 on hand;" in whole
+    assert "made otherwise: lubricant grease for oil" in whole
+    assert "\x1b" not in out
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_a_pocket_decides_what_else_goes_in(stocked: Run) -> None:
+    found = answered(stocked, *SEAL, "--pocket", "7.4@depth-gauge")
+    assert "\x1b[31m" not in [o["part_number"] for o in found["candidates"][0]["offers"]]
+
+
+def test_a_bearing_shows_what_the_lists_offer(stocked: Run) -> None:
+    (offer,) = answered(stocked, *BEARING)["candidates"][0]["offers"]
+    assert (offer["part_number"], offer["grade"], offer["price"]) == ("0014", "same", "9.60")
+    assert (
+        "> north 0014 (Tapered roller bearing 30206): 9.60 EUR, 4 on hand;" in stocked(*BEARING)[1]
+    )
+
+
+def test_the_answer_but_for_the_offers_is_the_same(stocked: Run) -> None:
+    with_offers = answered(stocked, *SEAL)
+    for candidate in with_offers["candidates"]:
+        del candidate["offers"]
+    assert with_offers == answered(stocked, *SEAL, "--no-offers")
+
+
+@pytest.mark.parametrize("name", ["winch", "trailer", "drum"])
+def test_a_card_shows_offers_with_its_parts(stocked: Run, name: str, tmp_path: Path) -> None:
+    path = tmp_path / "harbour.csv"
+    path.write_bytes((DEMO / "lists" / "harbour_road_invented.csv").read_bytes())
+    assert stocked("lists", "add", "harbour", str(path))[0] == 0
+    sheet = str(DEMO / f"{name}.toml")
+    card = answered(stocked, "hub", sheet)
+    asked = [p for p in card["parts"] if p["what"] in ("lip seal", "tapered bearing")]
+    assert [p for p in card["parts"] if "offers" in p] == asked
+    assert all(p["offers"] for p in asked)
+    for position in card["positions"]:
+        if position["kind"] in ("seal", "bearing"):
+            assert all("offers" in c for c in position["answer"]["candidates"])
+    assert card["one_order"]["parts"] == 2
+    out = stocked("hub", sheet)[1]
+    assert max(map(len, out.splitlines())) <= 80
+    if name == "trailer":
+        assert card["one_order"]["lists"] == []
+        assert "No single list has every seal and bearing" in out
+    else:
+        assert [one["list"] for one in card["one_order"]["lists"]] == ["harbour"]
+        assert "One order: harbour has every seal and bearing" in out
+    assert "harbour" not in stocked("hub", sheet, "--no-offers")[1]
+
+
+def test_a_card_is_kept_without_what_was_offered_that_day(stocked: Run) -> None:
+    sheet = str(DEMO / "drum.toml")
+    first = answered(stocked, "jobs", "keep", sheet)
+    card = stocked("hub", sheet, "--json")[1]
+    status, out, _ = stocked("jobs", "keep", "-", "--json", stdin=card)
+    assert (status, json.loads(out)) == (0, {**first, "new": False})
+
+
+# --- shops without lists, and stores that fail ------------------------------------------------
+
+
+def test_without_a_store_nothing_is_said_and_nothing_made(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plain = run(*SEAL)
+    assert (plain[0], plain[2]) == (0, "")
+    assert "offers" not in run(*SEAL, "--json")[1]
+    place = tmp_path / "nowhere" / "shop.sqlite"
+    monkeypatch.setenv("FITCHECK_DATABASE", str(place))
+    assert run(*SEAL) == plain
+    assert not place.parent.exists()
+    assert not (tmp_path / "share").exists()
+
+
+def test_a_store_without_lists_offers_nothing(run: Run, shop: str) -> None:
+    plain = run(*SEAL, "--no-offers")
+    # On PostgreSQL the database is there before anything is kept in it.
+    assert run(*SEAL) == plain
+    assert run("jobs", "keep", str(DEMO / "drum.toml"))[0] == 0
+    assert run(*SEAL) == plain
+
+
+def told(run: Run) -> str:
+    """What is said on stderr beside an answer that is whole but for the offers."""
+    plain = run(*SEAL, "--no-offers")
+    status, out, err = run(*SEAL)
+    assert (status, out) == (0, plain[1])
+    assert err.startswith(LEFT_OUT)
+    assert err.count("\n") == 1
+    return err
+
+
+def test_a_store_of_another_version_stops_nobody(stocked: Run) -> None:
+    with open_store().database.writing() as connection:
+        connection.execute(text(f"UPDATE {VERSION_TABLE} SET version_num = 'r9999'"))
+    assert "r9999" in told(stocked)
+
+
+def test_a_file_that_is_no_store_stops_nobody(
+    run: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    place = tmp_path / "shop.sqlite"
+    place.write_text("no database at all, but long enough to be looked at" * 20, encoding="utf-8")
+    monkeypatch.setenv("FITCHECK_DATABASE", str(place))
+    assert "this is no store, or it is damaged" in told(run)
+
+
+@contextmanager
+def held(shop: str) -> Iterator[None]:
+    """The store while another holds it so that nobody can read."""
+    if "://" not in shop:
+        raw = sqlite3.connect(shop, isolation_level=None)
+        # WAL readers wait for nobody but one who took the whole file.
+        raw.execute("PRAGMA locking_mode = EXCLUSIVE")
+        raw.execute("BEGIN EXCLUSIVE")
+        try:
+            yield
+        finally:
+            raw.close()
+        return
+    with open_store().database.writing() as connection:
+        connection.execute(text("LOCK TABLE supplier_list IN ACCESS EXCLUSIVE MODE"))
+        yield
+
+
+def test_a_store_that_another_holds_stops_nobody(
+    stocked: Run, shop: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(offers, "_WAIT_S", 0.05)
+    with held(shop):
+        assert "another is writing to the store" in told(stocked)
+
+
+@pytest.mark.parametrize(
+    ("place", "words"),
+    [
+        ("mysql://shop", "a store is a SQLite file or a PostgreSQL database"),
+        ("postgresql://shop@/shop?host=/nowhere", "the database server does not answer"),
+    ],
+)
+def test_a_place_that_is_wrong_stops_nobody(
+    run: Run, monkeypatch: pytest.MonkeyPatch, place: str, words: str
+) -> None:
+    monkeypatch.setenv("FITCHECK_DATABASE", place)
+    assert words in told(run)
+
+
+def test_a_fault_in_the_lists_stops_nobody(stocked: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    with open_store().database.writing() as connection:
+        connection.execute(text("UPDATE list_line SET price = 'four'"))
+    assert "`fitcheck store info` says more" in told(stocked)
+    monkeypatch.setenv("FITCHECK_DEBUG", "1")
+    with pytest.raises(Exception, match="four"):
+        stocked(*SEAL)
+
+
+# --- a list's own sizes -----------------------------------------------------------------------
+
+
+def test_a_seal_is_chosen_from_a_list(stocked: Run) -> None:
+    found = answered(stocked, *SEAL, "--list", "NORTH")
+    assert found["list"] == {
+        "name": "north",
+        "sizes": 2,
+        "lines": 3,
+        "no_size": 1,
+        "off_table": 0,
+        "other_parts": 1,
+    }
+    assert [c["size"] for c in found["candidates"]] == ["35 x 52 x 7"]
+    assert found["candidates"][0]["source"] == "list north"
+    assert found["candidates"][0]["offers"]
+    shares = sum(c["probability"] for c in found["candidates"])
+    assert shares + found["unlisted"] + found["others"] == pytest.approx(1.0, abs=1e-5)
+    out = stocked(*SEAL, "--list", "north", "--no-offers")[1]
+    assert out.startswith("Matched against list north: 2 sizes on 3 lines; left out: 1 line")
+
+
+def test_a_bearing_is_chosen_from_a_list(stocked: Run) -> None:
+    words = ("bearing", "--bore", "30", "--od", "62", "--list", "north")
+    found = answered(stocked, *words)
+    assert [c["designation"] for c in found["candidates"]] == ["30206"]
+    assert found["list"]["other_parts"] == 4
+    assert found["candidates"][0]["offers"][0]["part_number"] == "0014"
+
+
+def test_a_list_that_has_nothing_that_fits_says_so(stocked: Run) -> None:
+    words = ("--old-width", "7.1", "--list", "north")
+    found = answered(stocked, "seal", "--shaft", "38.02", "--bore", "56", *words)
+    assert found["verdict"] == "no-go"
+    assert any("list north has nothing that fits" in reason for reason in found["reasons"])
+    status, out, err = stocked("seal", "--shaft", "500", "--bore", "550", "--list", "north")
+    assert (status, out) == (1, "")
+    assert err.startswith("fitcheck: list north, bore 550 mm")
+    assert "Without --list the standard tables are searched" in err
+
+
+def test_a_list_that_is_not_there_is_refused_with_those_there_are(stocked: Run) -> None:
+    status, out, err = stocked(*SEAL, "--list", "nort\x1bh")
+    assert (status, out) == (1, "")
+    assert "there is no list of that name. There are: north;" in err
+    assert "\x1b" not in err
+
+
+def test_a_list_without_a_store_is_refused(run: Run) -> None:
+    status, out, err = run(*SEAL, "--list", "north")
+    assert (status, out) == (1, "")
+    assert "there is no store there yet" in err
