@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fitcheck.errors import NotKnownError
+from fitcheck.extras import import_needed
 from fitcheck.store.location import WAIT_S, location
 
 if TYPE_CHECKING:
     from fitcheck.store.shop import Store
-
-_NEEDED = {"sqlalchemy": "counter", "alembic": "counter", "psycopg": "postgres"}
 
 
 def open_store(text: str | None = None, *, create: bool = False, wait_s: float = WAIT_S) -> Store:
@@ -35,7 +33,8 @@ def open_store(text: str | None = None, *, create: bool = False, wait_s: float =
         There is no store yet and none may be made, or a package it needs is missing.
     """
     place = location(text)
-    import_needed("sqlalchemy", "alembic", *(() if place.path else ("psycopg",)))
+    needed = ("sqlalchemy", "alembic", *(() if place.path else ("psycopg",)))
+    import_needed(*needed, what="the shop's store")
     from fitcheck.store.shop import Store, no_store
 
     store = Store(place, wait_s=wait_s)
@@ -56,27 +55,3 @@ def store_is_there(text: str | None = None) -> bool:
     if place.path is not None and not place.path.exists():
         return False
     return open_store(text, create=True).revision() is not None
-
-
-def import_needed(*packages: str) -> None:
-    """Import packages that come with an extra, and say which extra when one is missing.
-
-    Parameters
-    ----------
-    *packages : str
-        The packages.
-
-    Raises
-    ------
-    NotKnownError
-        One is not installed.
-    """
-    from importlib.util import find_spec
-
-    for package in packages:
-        if find_spec(package) is None:
-            raise NotKnownError(
-                value=f"the shop's store needs the package {package}",
-                rule="which is not installed",
-                todo=f"pip install 'fitcheck[{_NEEDED[package]}]'",
-            )

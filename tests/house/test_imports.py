@@ -15,6 +15,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 # A module may import from those before it and from its own, never from those after it.
 ORDER = [
     "errors",
+    "extras",
     "verdicts",
     "units",
     "numerals",

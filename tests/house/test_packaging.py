@@ -83,9 +83,11 @@ def test_a_bare_install_stays_small(wheel: Path) -> None:
     needed = [line for line in described.get_all("Requires-Dist", []) if "extra ==" not in line]
     assert needed == ["click>=8.1", "pint>=0.23", "pydantic>=2.7"]
     assert set(described.get_all("Provides-Extra", [])) == {
+        "bench",
         "charts",
         "counter",
         "postgres",
+        "print",
         "test",
         "web",
     }

@@ -16,8 +16,9 @@ import pytest
 from sqlalchemy import event
 
 from fitcheck.errors import DataError, InputError, NotKnownError
+from fitcheck.extras import import_needed
 from fitcheck.lists.lines import Block, Remark
-from fitcheck.store import faults, import_needed, open_store
+from fitcheck.store import faults, open_store
 from fitcheck.store.check import faults_found
 from fitcheck.store.location import location
 from fitcheck.store.schema import list_line, list_size, supplier_list
@@ -285,4 +286,4 @@ def test_a_url_that_can_not_be_read_is_refused() -> None:
 def test_a_missing_package_names_its_extra(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
     with pytest.raises(NotKnownError, match=r"pip install 'fitcheck\[counter\]'"):
-        import_needed("sqlalchemy")
+        import_needed("sqlalchemy", what="the shop's store")

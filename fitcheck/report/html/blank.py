@@ -1,0 +1,89 @@
+"""The empty bench sheet to print and fill in with a pencil."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from fitcheck.job.blank import BLANK_SHEET
+from fitcheck.report.html.page import page
+
+# How many of a kind stand side by side on the paper.
+_COLUMNS = {"seal": 3, "bearing": 2, "press": 2, "shims": 2}
+_TABLE = re.compile(r"^(?:# )?\[{1,2}([a-z]+)\]{1,2}$")
+_KEY = re.compile(r"^(?:# )?([a-z_]+) = ([^#]*?)\s*(?:# (.*))?$")
+# Told by the sheet as a whole, or of no use on paper.
+_LEFT_OUT = {"unit", "note", "quantity", "certainty", "invented"}
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One thing to write down: its key on the sheet, what it is, and whether it is yes or no."""
+
+    key: str
+    what: str
+    yes_or_no: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One table of the sheet: its name, what the sheet says of it, its lines, and how many."""
+
+    name: str
+    note: str
+    lines: tuple[Line, ...]
+    columns: int
+
+
+def blank_parts() -> list[Part]:
+    """The tables of the empty bench sheet, read from the sheet itself.
+
+    Returns
+    -------
+    list of Part
+        In the sheet's order; the shelf, which no pencil fills in, is left out.
+
+    Examples
+    --------
+    >>> [part.name for part in blank_parts()]
+    ['job', 'seal', 'bearing', 'press', 'shims', 'oil', 'closing']
+    """
+    return [part for part in _parts() if part.name != "shelf"]
+
+
+def _parts() -> Iterator[Part]:
+    name, note, before = "", "", ""
+    lines: list[Line] = []
+    for text in BLANK_SHEET.splitlines():
+        table = _TABLE.match(text)
+        key = _KEY.match(text)
+        if table:
+            name, note = table[1], before
+        elif key and name:
+            if key[1] not in _LEFT_OUT:
+                what = (key[3] or "").strip()
+                lines.append(Line(key[1], what, key[2].strip() in ("true", "false")))
+        elif not text and name:
+            yield Part(name, note, tuple(lines), _COLUMNS.get(name, 1))
+            name, lines = "", []
+        before = text.removeprefix("# ") if text.startswith("# ") else ""
+    if name:
+        yield Part(name, note, tuple(lines), _COLUMNS.get(name, 1))
+
+
+def blank_page(*, drawings: Sequence[tuple[str, str]] = (), paper: str = "a4") -> str:
+    """The empty bench sheet as a page to print.
+
+    Parameters
+    ----------
+    drawings : sequence of (name, svg)
+        Where to measure, as SVG text.
+    paper : str
+        ``a4`` or ``letter``.
+
+    Returns
+    -------
+    str
+    """
+    return page("blank", paper=paper, parts=blank_parts(), drawings=drawings)
