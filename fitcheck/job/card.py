@@ -52,6 +52,7 @@ def job_card(sheet: Sheet) -> Answer:
         "work": work,
         "settings": [entry for p in positions for entry in p["settings"]],
         "read_again": [entry for p in positions for entry in p["read_again"]],
+        "assumptions": _assumptions(positions),
         "cautions": _cautions(positions),
         "sources": unique([*(s for p in positions for s in p["sources"]), *work_sources]),
     }
@@ -129,6 +130,16 @@ def _parts(positions: Iterable[Answer], sheet: Sheet) -> list[Answer]:
     for part in merged.values():
         part["on_shelf"] = part.get("on_shelf", False) or plain_size(part["size"]) in on_shelf
     return list(merged.values())
+
+
+def _assumptions(positions: Iterable[Answer]) -> list[Answer]:
+    """What was taken because the sheet didn't give it; each stands among the reasons too."""
+    return [
+        {"for": position["name"], "assumption": reason}
+        for position in positions
+        for reason in position["reasons"]
+        if " given: " in reason and reason.endswith(" taken")
+    ]
 
 
 def _cautions(positions: Sequence[Answer]) -> list[str]:

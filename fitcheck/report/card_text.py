@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from fitcheck.errors import printable
-from fitcheck.report.inch_text import in_inches
+from fitcheck.report.inch_text import shown_card
 from fitcheck.report.offers_text import one_order_text, part_offers
 from fitcheck.report.text import (
     WIDTH,
@@ -38,9 +38,7 @@ def card_text(card: Answer) -> str:
     card : mapping
         The card as data.
     """
-    # A card that was kept before it told its unit is in mm.
-    if card["job"].get("unit") == "in":
-        card = in_inches(card)
+    card = shown_card(card)
     lines = [_title(card), ""]
     lines += _verdicts(card)
     lines += _parts(card)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from fitcheck.report.inch_text import shown_card
 from fitcheck.report.workbook import Column, Table
 
 Answer = Mapping[str, Any]
@@ -57,6 +58,7 @@ def card_tables(card: Answer) -> list[Table]:
     card : mapping
         The card as data.
     """
+    card = shown_card(card)
     return [
         Table(
             "Parts",

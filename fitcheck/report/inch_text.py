@@ -146,3 +146,14 @@ def in_inches(answer: Any) -> Any:
     if isinstance(answer, list | tuple):
         return [in_inches(value) for value in answer]
     return answer
+
+
+def shown_card(card: Answer) -> Answer:
+    """A job card as its shop reads it: in inches where the sheet is in inches.
+
+    Parameters
+    ----------
+    card : mapping
+        The card as data; one that was kept before cards told their unit is in mm.
+    """
+    return in_inches(card) if card["job"].get("unit") == "in" else card

@@ -22,7 +22,8 @@ _BELOW = " " * 13
 
 # What is read as one: the numbers of a size, and a number with its unit.
 _ONE = re.compile(
-    r"(?<=[0-9]) x (?=[0-9])|(?<=[0-9]) (?=(?:mm|um|in|uin|bar|psi|MPa|kN|lbf|rpm|m/s|C|F|%|l|US qt)(?![\w/]))"
+    r"(?<=[0-9]) x (?=[0-9])"
+    r"|(?<=[0-9]) (?=(?:mm|um|in|uin|bar|psi|MPa|kN|lbf|rpm|m/s|C|F|%|l|US qt)(?![\w/]))"
 )
 _GLUE = "\u00a0"
 

@@ -19,6 +19,7 @@ from fitcheck.job.sheet import parse_sheet
 from fitcheck.report.html.blank import blank_page, blank_parts
 from fitcheck.report.html.card import card_page
 from fitcheck.report.html.page import PAPERS, whole
+from fitcheck.report.inch_text import shown_card
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 SHEETS = ("winch", "trailer", "drum")
@@ -98,8 +99,8 @@ def test_all_sections_stand_in_the_order_of_the_work(name: str) -> None:
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_nothing_of_the_card_is_left_out(name: str) -> None:
-    card = demo_card(name)
-    text = _Text(card_page(card)).text
+    text = _Text(card_page(demo_card(name))).text
+    card = shown_card(demo_card(name))
     wanted = [
         *(reason for p in card["positions"] for reason in p["reasons"]),
         *(entry["step"] for entry in card["work"]),
@@ -121,6 +122,15 @@ def test_every_part_has_a_box_to_tick_and_every_setting_room_to_write(name: str)
     assert boxes == len(card["parts"]) + len(card["inspect"])
     rows = html.count('<td class="write"></td>')
     assert rows == 2 * len(card["settings"]) + len(card["read_again"])
+
+
+def test_what_was_taken_because_it_was_not_given_stands_with_the_sources() -> None:
+    card = demo_card("winch")
+    assert {"for": "oil", "assumption": "no fill was given: the usual 50 % is taken"} in card[
+        "assumptions"
+    ]
+    last = card_page(card).split('id="sources"')[1]
+    assert "the material of the collar was not given: steel is taken" in last
 
 
 def test_a_verdict_is_told_by_a_word_and_by_a_shape() -> None:

@@ -8,6 +8,7 @@ from typing import Any
 
 from fitcheck.report.card_workbook import part_place
 from fitcheck.report.html.page import page
+from fitcheck.report.inch_text import shown_card
 from fitcheck.report.offers_text import part_offer_lines
 
 Answer = Mapping[str, Any]
@@ -29,6 +30,7 @@ def card_page(card: Answer, *, drawings: Sequence[tuple[str, str]] = (), paper: 
     -------
     str
     """
+    card = shown_card(card)
     work = [
         {"name": name, "steps": [entry["step"] for entry in steps]}
         for name, steps in groupby(card["work"], key=lambda entry: str(entry["for"]))
