@@ -19,7 +19,7 @@ from sqlalchemy import Column, Connection, MetaData, Table, func, inspect, selec
 from fitcheck.errors import DataError, InputError
 from fitcheck.store.check import faults_found
 from fitcheck.store.migrate import drop_all, known_revisions, migrate
-from fitcheck.store.records import now_text
+from fitcheck.store.records import counted, now_text
 from fitcheck.store.schema import (
     HEAD,
     column_plan,
@@ -43,12 +43,12 @@ _WHOLE = "Take another backup; what is in the store is untouched"
 # What the archive or a line of it may raise; a locked archive is a RuntimeError.
 _UNREADABLE = (zipfile.BadZipFile, zlib.error, EOFError, json.JSONDecodeError, RuntimeError)
 _HELD = (
-    ("lists", supplier_list),
-    ("lines", list_line),
-    ("column plans", column_plan),
-    ("job cards", job_card),
-    ("stock levels", stock_level),
-    ("demands", demand),
+    ("list", supplier_list),
+    ("line", list_line),
+    ("column plan", column_plan),
+    ("job card", job_card),
+    ("stock level", stock_level),
+    ("demand", demand),
 )
 
 
@@ -224,7 +224,7 @@ def _fill(
     store.ready()
     with database.writing() as connection:
         database.lock_schema(connection)
-        there = ", ".join(f"{count} {what}" for what, count in held(connection).items() if count)
+        there = ", ".join(counted(count, what) for what, count in held(connection).items() if count)
         if there and not replace:
             raise InputError(
                 value=store.place.shown,

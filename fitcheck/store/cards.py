@@ -29,13 +29,25 @@ _POSITION_TEXTS = ("name", "kind", "verdict", "pick")
 
 
 @dataclass(frozen=True, slots=True)
+class FoundPart:
+    """A part that a card names for a position."""
+
+    what: str
+    size: str
+
+
+@dataclass(frozen=True, slots=True)
 class FoundPosition:
-    """A position of a card that was found: what it is, and what was fitted."""
+    """A position of a card that was found: what it is, and what was fitted.
+
+    ``pick`` is the size that was decided on, ``parts`` are the others that go with it.
+    """
 
     name: str
     kind: str
     verdict: str
     pick: str
+    parts: tuple[FoundPart, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,11 +259,25 @@ def _like(asked: Dimensions) -> ColumnElement[bool]:
 def _positions(
     connection: Connection, card_id: int, asked: ColumnElement[bool] | None
 ) -> tuple[FoundPosition, ...]:
-    wanted = select(*(job_position.c[name] for name in _POSITION_TEXTS))
+    wanted = select(job_position.c.number, *(job_position.c[name] for name in _POSITION_TEXTS))
     wanted = wanted.where(job_position.c.card_id == card_id).order_by(job_position.c.number)
     if asked is not None:
         wanted = wanted.where(asked)
-    return tuple(FoundPosition(*row) for row in connection.execute(wanted))
+    named = select(job_size.c.position, job_size.c.what, job_size.c.size)
+    named = named.where(job_size.c.card_id == card_id).order_by(job_size.c.number)
+    parts: dict[int, list[FoundPart]] = {}
+    for number, what, size in connection.execute(named):
+        parts.setdefault(number, []).append(FoundPart(what, size))
+    return tuple(
+        FoundPosition(
+            name,
+            kind,
+            verdict,
+            pick,
+            tuple(part for part in parts.get(number, ()) if part.size != pick),
+        )
+        for number, name, kind, verdict, pick in connection.execute(wanted)
+    )
 
 
 def kept_card(connection: Connection, number: int) -> dict[str, Any]:

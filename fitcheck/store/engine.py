@@ -77,7 +77,9 @@ class Database:
                 rule="this is no URL of a database",
                 todo=f"Write {VARIABLE} as postgresql+psycopg://USER@HOST/DATABASE",
             ) from error
-        return create_engine(url, poolclass=NullPool, connect_args={"connect_timeout": _CONNECT_S})
+        # The driver takes whole seconds, two at least.
+        connect_s = min(_CONNECT_S, max(2, round(self.wait_s)))
+        return create_engine(url, poolclass=NullPool, connect_args={"connect_timeout": connect_s})
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -92,6 +94,7 @@ class Database:
                 self._raw(connection).execute("PRAGMA query_only = ON")
             connection.execution_options(**options)
             with connection.begin():
+                self._limit_wait(connection)
                 yield connection
 
     @contextmanager
@@ -111,11 +114,7 @@ class Database:
         """
         connection.execution_options(**{_WRITING: True})
         with connection.begin():
-            if not self.is_sqlite:
-                wait_ms = str(max(1, round(self.wait_s * 1000)))
-                connection.execute(
-                    text("SELECT set_config('lock_timeout', :wait, true)"), {"wait": wait_ms}
-                )
+            self._limit_wait(connection)
             yield
         if self.is_sqlite:
             # A long transaction leaves a long log; it is folded in when no reader is in the way.
@@ -129,6 +128,14 @@ class Database:
         """A connection in a writer's transaction."""
         with self.connected() as connection, self.transaction(connection):
             yield connection
+
+    def _limit_wait(self, connection: Connection) -> None:
+        """Let PostgreSQL wait for others no longer than SQLite does, in this transaction."""
+        if not self.is_sqlite:
+            wait_ms = str(max(1, round(self.wait_s * 1000)))
+            connection.execute(
+                text("SELECT set_config('lock_timeout', :wait, true)"), {"wait": wait_ms}
+            )
 
     def lock_schema(self, connection: Connection) -> None:
         """Wait until no other changes the tables; on SQLite the transaction has seen to that.

@@ -87,7 +87,7 @@ def levels(connection: Connection, *, place: str | None = None) -> list[Level]:
     asked = select(stock_level)
     if place is not None:
         asked = asked.where(stock_level.c.place == place)
-    found = (Level(*row) for row in connection.execute(asked))
+    found = (Level(*row[:4]) for row in connection.execute(asked))
     return sorted(found, key=lambda level: (level.place, level.item))
 
 

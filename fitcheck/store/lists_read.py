@@ -66,7 +66,7 @@ class Moment:
             select(supplier_list).where(supplier_list.c.name_key == name_key(name))
         ).first()
         if row is None:
-            raise no_list(name)
+            raise no_list(name, [info.name for info in self.lists()])
         return list_info(row._asdict())
 
     def named(self, names: Sequence[str] | None) -> list[ListInfo]:

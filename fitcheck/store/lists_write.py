@@ -338,19 +338,25 @@ def remove_list(database: Database, name: str) -> None:
             raise no_list(name)
 
 
-def no_list(name: str) -> NotKnownError:
+# So many names of lists fit into a message.
+_NAMED = 12
+
+
+def no_list(name: str, there: Sequence[str] = ()) -> NotKnownError:
     """The error for a list that isn't there.
 
     Parameters
     ----------
     name : str
         The name that was given.
+    there : sequence of str
+        The names of the lists there are, where they are known.
     """
-    return NotKnownError(
-        value=name,
-        rule="there is no list of that name",
-        todo="`fitcheck lists show` names the lists there are",
-    )
+    todo = "`fitcheck lists show` names the lists there are"
+    if there:
+        more = f" and {len(there) - _NAMED} more" if len(there) > _NAMED else ""
+        todo = f"There are: {', '.join(there[:_NAMED])}{more}; `fitcheck lists show` says more"
+    return NotKnownError(value=name, rule="there is no list of that name", todo=todo)
 
 
 def remember_plan(connection: Connection, supplier: str, plan: Mapping[str, Any]) -> None:

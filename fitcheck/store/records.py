@@ -77,3 +77,21 @@ class Counts:
 def now_text() -> str:
     """This moment, in UTC, as the store writes it."""
     return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def counted(number: int, one: str) -> str:
+    """How many of something there are, in words.
+
+    Parameters
+    ----------
+    number : int
+        How many.
+    one : str
+        What a single one is called.
+
+    Examples
+    --------
+    >>> counted(1, "remark"), counted(1200, "remark")
+    ('1 remark', '1,200 remarks')
+    """
+    return f"{number:,} {one}{'' if number == 1 else 's'}"

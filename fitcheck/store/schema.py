@@ -10,6 +10,7 @@ from __future__ import annotations
 from sqlalchemy import (
     BigInteger,
     Column,
+    Float,
     ForeignKey,
     ForeignKeyConstraint,
     Index,
@@ -21,7 +22,7 @@ from sqlalchemy import (
 )
 
 # The newest migration.
-HEAD = "0001"
+HEAD = "0002"
 VERSION_TABLE = "fitcheck_version"
 
 metadata = MetaData()
@@ -184,6 +185,7 @@ stock_level = Table(
     Column("item", Text, primary_key=True),
     Column("on_hand", Number, nullable=False),
     Column("counted_at", Text, nullable=False),
+    Column("what", Text, nullable=False, server_default=""),
 )
 
 demand = Table(
@@ -195,6 +197,70 @@ demand = Table(
     Column("day", Text, nullable=False),
     Column("quantity", Number, nullable=False),
     Column("note", Text, nullable=False),
+    Column("job", Text, nullable=False, server_default=""),
+    Column("what", Text, nullable=False, server_default=""),
+    Column("short", Number),
+    Column("line", Number, nullable=False, server_default="0"),
+    # The file it came from; none where it was written down by itself.
+    Column("source_id", Number),
     Index("demand_item", "item", "day"),
+    Index("demand_source", "source_id"),
     sqlite_autoincrement=True,
+)
+
+# A file of the shop's own records: history, fleet or terms.
+stock_source = Table(
+    "stock_source",
+    metadata,
+    _id(),
+    Column("kind", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("name_key", Text, nullable=False),
+    Column("added_at", Text, nullable=False),
+    Column("digest", Text, nullable=False),
+    Column("lines", Number, nullable=False),
+    UniqueConstraint("kind", "name_key", name="stock_source_name"),
+    sqlite_autoincrement=True,
+)
+
+fleet_position = Table(
+    "fleet_position",
+    metadata,
+    Column("source_id", ForeignKey("stock_source.id"), primary_key=True),
+    Column("line", Number, primary_key=True, autoincrement=False),
+    Column("place", Text, nullable=False),
+    Column("machine", Text, nullable=False),
+    Column("hub", Text, nullable=False),
+    Column("position", Text, nullable=False),
+    Column("item", Text, nullable=False),
+    Column("what", Text, nullable=False),
+    Column("quantity", Number, nullable=False),
+    Column("jobs", Float, nullable=False),
+)
+
+part_terms = Table(
+    "part_terms",
+    metadata,
+    Column("source_id", ForeignKey("stock_source.id"), primary_key=True),
+    Column("line", Number, primary_key=True, autoincrement=False),
+    Column("item", Text, nullable=False),
+    Column("what", Text, nullable=False),
+    Column("price", Float),
+    Column("currency", Text, nullable=False),
+    Column("lead_days", Float),
+    Column("lead_days_sd", Float),
+    Column("pack", Number),
+    Column("minimum", Number),
+    Column("shelf_life_months", Float),
+    Column("critical", Number),
+)
+
+empty_shelf = Table(
+    "empty_shelf",
+    metadata,
+    Column("place", Text, primary_key=True),
+    Column("item", Text, primary_key=True),
+    Column("what", Text, primary_key=True),
+    Column("first_day", Text, primary_key=True),
+    Column("end_day", Text, nullable=False),
 )

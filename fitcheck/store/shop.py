@@ -47,7 +47,7 @@ class Store:
         if self.place.path is not None and not self.place.path.exists():
             return None
         with self.database.reading() as connection:
-            return revision_of(connection)
+            return self._revision(connection)
 
     def upgrade(self) -> str | None:
         """Make the tables, or bring them up to date.
@@ -60,22 +60,23 @@ class Store:
         self.database.make_file()
         with self.database.writing() as connection:
             self.database.lock_schema(connection)
-            before = revision_of(connection)
-            if before is None and self.database.is_sqlite:
-                self._refuse_foreign(connection)
+            before = self._revision(connection)
             if before is not None and before != HEAD:
                 self._refuse_newer(before)
             migrate(connection)
         return before
 
-    def _refuse_foreign(self, connection: Connection) -> None:
-        tables = foreign_tables(connection)
+    def _revision(self, connection: Connection) -> str | None:
+        """The migration the tables are at; a file of another program is refused."""
+        found = revision_of(connection)
+        tables = foreign_tables(connection) if found is None and self.database.is_sqlite else ()
         if tables:
             raise DataError(
                 value=self.place.shown,
                 rule=f"this database belongs to another program (it has {tables[0]})",
                 todo="Name a file of its own in FITCHECK_DATABASE",
             )
+        return found
 
     def _refuse_newer(self, revision: str) -> None:
         from fitcheck.store.migrate import known_revisions
@@ -102,7 +103,7 @@ class Store:
         if self.place.path is not None and not self.place.path.exists():
             raise no_store(self.place)
         with self.database.reading() as connection:
-            revision = revision_of(connection)
+            revision = self._revision(connection)
             if revision is None:
                 raise no_store(self.place)
             refuse_other(self.place.shown, revision)

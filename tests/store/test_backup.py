@@ -106,7 +106,7 @@ def test_a_store_moves_to_the_other_database_and_back(
 def test_what_is_there_is_not_replaced_unasked(full: Store, tmp_path: Path) -> None:
     first = saved(full, tmp_path / "first")
     full.remove_list("north")
-    with pytest.raises(InputError, match="the store already holds 1 lists, 1 lines"):
+    with pytest.raises(InputError, match="the store already holds 1 list, 1 line"):
         read_backup(full, first)
     assert [info.name for info in full.lists()] == ["south"]
     read_backup(full, first, replace=True)

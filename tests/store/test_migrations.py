@@ -114,7 +114,12 @@ def test_another_programs_file_is_left_alone(
         other.execute("CREATE TABLE bookmarks (title TEXT)")
     other.close()
     store = open_store(str(path), create=True)
-    with pytest.raises(DataError, match=r"belongs to another program \(it has bookmarks\)"):
+    theirs = path.read_bytes()
+    match = r"belongs to another program \(it has bookmarks\)"
+    with pytest.raises(DataError, match=match):
         store.replace_list("north", blocks_of(invented(1)))
-    with pytest.raises(NotKnownError, match="there is no store there yet"):
+    with pytest.raises(DataError, match=match):
         store.lists()
+    with pytest.raises(DataError, match=match):
+        store_is_there(str(path))
+    assert path.read_bytes() == theirs
