@@ -1,0 +1,113 @@
+"""From answers to drawings: what the commands answer is what is drawn."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fitcheck.job.card import job_card
+from fitcheck.job.drawn import sheet_chamfers
+from fitcheck.job.seal import SealRequest
+from fitcheck.job.seal import answer as seal_answer
+from fitcheck.job.sheet import parse_sheet
+from fitcheck.report.drawing.answers import (
+    card_drawings,
+    pack_drawing,
+    seal_drawing,
+    standard_seat,
+)
+
+DEMO = Path(__file__).parents[3] / "data" / "demo"
+
+
+def answered(**given: Any) -> Any:
+    """The answer on a seal by its readings."""
+    options = {key: given.pop(key) for key in ("groove_width", "lip_at", "room") if key in given}
+    return seal_answer(
+        SealRequest(readings={k.replace("_", "-"): (v,) for k, v in given.items()}, **options)
+    )
+
+
+def test_a_worn_land_is_drawn_with_the_sleeve_that_is_advised() -> None:
+    found = answered(
+        shaft="89.98@micrometer",
+        track="89.60@micrometer",
+        bore="120.03",
+        old_width="12.1",
+        groove_width=("1.6",),
+        lip_at=("22",),
+        room=("1.0",),
+    )
+    way = found["counterface"]["ways"][0]
+    assert way["way"] == "thin-sleeve"
+    drawing = seal_drawing(found, title="drum")
+    assert drawing is not None
+    assert drawing.size == "90 x 120 x 12"
+    assert drawing.land_mm == pytest.approx(89.98)
+    assert drawing.groove_depth_mm == pytest.approx(0.19)
+    assert (drawing.groove_width_mm, drawing.lip_at_mm, drawing.room_mm) == (1.6, 22.0, 1.0)
+    assert drawing.sleeve is not None
+    assert drawing.sleeve.near_mm == way["dimensions_mm"]["near_edge_from_end"]
+    assert drawing.sleeve.width_mm == way["dimensions_mm"]["sleeve_width"]
+    assert drawing.filled
+
+
+def test_a_light_groove_is_drawn_with_the_lip_moved() -> None:
+    found = answered(
+        shaft="34.98@micrometer",
+        track="34.86@micrometer",
+        bore="52.02",
+        old_width="7.05",
+        groove_width=("1.2",),
+        lip_at=("20",),
+        room=("4",),
+    )
+    way = found["counterface"]["ways"][0]
+    assert way["way"] == "move-lip"
+    drawing = seal_drawing(found)
+    assert drawing is not None
+    assert drawing.shift_mm == pytest.approx(way["dimensions_mm"]["shift"])
+    assert drawing.sleeve is None
+
+
+def test_nothing_is_drawn_where_no_size_leads() -> None:
+    assert seal_drawing(answered(shaft="44.95")) is None
+
+
+def test_a_plain_seat_has_what_the_standard_asks() -> None:
+    drawing = seal_drawing(answered(shaft="34.98", bore="52.02", old_width="7.05"))
+    assert drawing is not None
+    assert drawing.standard == standard_seat(shaft_mm=35.0, width_mm=7.0)
+    assert drawing.groove_depth_mm is None
+
+
+def test_off_the_tables_the_standard_asks_nothing() -> None:
+    assert standard_seat(shaft_mm=900.0, width_mm=7.0).shaft_end_mm is None
+
+
+@pytest.mark.parametrize("name", ["winch", "trailer", "drum"])
+def test_a_card_is_drawn_position_by_position(svg: Any, name: str) -> None:
+    sheet = parse_sheet((DEMO / f"{name}.toml").read_text(encoding="utf-8"))
+    card = job_card(sheet)
+    drawn = card_drawings(card, unit=sheet.job.unit, extra=sheet_chamfers(sheet))
+    decided = {p["name"] for p in card["positions"] if p["pick"]}
+    assert decided <= set(drawn)
+    assert "bearings together" in drawn
+    for text in drawn.values():
+        found = svg(text)
+        assert (found.outside(), found.overlapping()) == ([], [])
+
+
+def test_a_shim_answer_is_drawn_with_its_picks() -> None:
+    found = {"picks": [{"thickness_mm": 0.2, "count": 2}], "position": "cap"}
+    drawing = pack_drawing(found, title="cap")
+    assert drawing is not None
+    assert (drawing.total_mm, drawing.flange) == (0.4, "cap")
+    assert pack_drawing({"picks": [], "position": None}) is None
+    bought = {**found, "with_bought": {"picks": [{"thickness_mm": 0.25, "count": 1}]}}
+    drawing = pack_drawing(bought)
+    assert drawing is not None
+    assert drawing.total_mm == 0.25
+    assert drawing.remarks
