@@ -11,6 +11,7 @@ _EXTRAS = {
     "numpy": "counter",
     "openpyxl": "counter",
     "psycopg": "postgres",
+    "segno": "print",
     "sqlalchemy": "counter",
     "weasyprint": "print",
 }

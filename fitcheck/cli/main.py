@@ -29,6 +29,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "stock": ("fitcheck.cli.stock:stock", "Say what to keep on the shelf."),
     "jobs": ("fitcheck.cli.jobs:jobs", "Keep finished job cards and find them again."),
     "store": ("fitcheck.cli.store:store", "Back up, restore and check the shop's own data."),
+    "labels": ("fitcheck.cli.labels:labels", "Print labels for the bins of a stocking list."),
     "tables": ("fitcheck.cli.tables:tables", "List the tables, their sources and their rows."),
 }
 

@@ -20,7 +20,7 @@ ROOT = Path(__file__).parents[2]
 COUNTER = Path(__file__).with_name("at_the_counter.py")
 LINES, TURNS = 2000, 3
 # What one may wait beyond the work itself, which others on the same processors slow down [s].
-MOMENT_S, SLOWED = 5.0, 8
+MOMENT_S, SLOWED = 10.0, 8
 
 Make = Callable[..., list[tuple[Block, list[Remark]]]]
 Seals = Callable[..., list[dict[str, Any]]]

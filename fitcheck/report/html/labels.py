@@ -1,0 +1,53 @@
+"""Labels for the bins of a shelf: the size, where it lies, and a symbol to scan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from fitcheck.extras import import_needed
+from fitcheck.report.html.page import page
+from fitcheck.stock.bins import Bin
+
+# Labels stand in this many columns and rows of a sheet.
+COLUMNS, ROWS = 3, 8
+
+
+def symbol(text: str) -> str:
+    """A QR symbol that reads as a text, as SVG without a size of its own.
+
+    Parameters
+    ----------
+    text : str
+        What a scanner types.
+
+    Raises
+    ------
+    NotKnownError
+        The package that makes it is not installed.
+    """
+    import_needed("segno", what="a label's symbol")
+    import segno
+
+    made = segno.make(text, error="m", micro=False)
+    return str(made.svg_inline(border=2, omitsize=True, lineclass=None, svgclass=None))
+
+
+def labels_page(labels: Iterable[Bin], *, paper: str = "a4") -> str:
+    """Labels as pages to print, three by eight on a sheet.
+
+    Parameters
+    ----------
+    labels : iterable of Bin
+        The labels, in their order.
+    paper : str
+        ``a4`` or ``letter``.
+
+    Returns
+    -------
+    str
+    """
+    made = [(label, symbol(label.size)) for label in labels]
+    sheets: Sequence[Sequence[tuple[Bin, str]]] = [
+        made[at : at + COLUMNS * ROWS] for at in range(0, len(made), COLUMNS * ROWS)
+    ]
+    return page("labels", paper=paper, sheets=sheets)

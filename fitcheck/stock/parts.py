@@ -1,0 +1,282 @@
+"""One name for a size, whatever it was called: units are crossed before demand is counted.
+
+``35x52x7``, ``OIL SEAL 35 X 52 X 7 NBR``, a list's part number and 1.378 x 2.047 x 0.276 in are one
+size and one demand. What can be read in two ways is refused; what can't be read as a size at all
+stays a part of its own, under the name it came with, and that is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import cache
+from itertools import product
+
+from fitcheck.lists.items import BEARING, OTHER, SEAL, SLEEVE, SizeKey, size_key, size_text
+from fitcheck.lists.lines import UM_PER_MM
+from fitcheck.lists.meaning import describe_text
+from fitcheck.lists.resolve import Found, Numbers, listed_bearing
+from fitcheck.lists.source import LineSource
+from fitcheck.lists.wanted import Want
+from fitcheck.marks import compact
+from fitcheck.parts.bearing import bearing_sizes
+from fitcheck.parts.family import Size
+from fitcheck.parts.seal import seal_sizes
+from fitcheck.parts.sleeve import sleeves
+from fitcheck.stock.records import NO_SIZE
+from fitcheck.tables import shop_folder
+
+# Two lengths are one when they differ by no more than inches of three decimals do [um].
+SAME_UM = 15
+
+_WHAT = {
+    "seal": SEAL,
+    "lip seal": SEAL,
+    "bearing": BEARING,
+    "tapered bearing": BEARING,
+    "sleeve": SLEEVE,
+    "thin sleeve": SLEEVE,
+    "": "",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """What a text names: one part, or why it names none.
+
+    ``note`` says what was assumed, and is empty where the size is known; ``refused`` says why the
+    text can't be taken, and is empty otherwise.
+    """
+
+    key: str = ""
+    what: str = OTHER
+    size: SizeKey = NO_SIZE
+    note: str = ""
+    refused: str = ""
+
+
+Asked = tuple[str, str]
+
+
+def names_of(
+    asked: Iterable[Asked], *, source: LineSource | None = None, unit: str = "mm"
+) -> dict[Asked, Named]:
+    """What some texts name, each read once.
+
+    Parameters
+    ----------
+    asked : iterable of (str, str)
+        The texts, each with the kind of part where that was said, or a blank.
+    source : LineSource, optional
+        The lists whose part numbers are known.
+    unit : str
+        ``mm`` or ``in``, of sizes that name none.
+
+    Returns
+    -------
+    dict
+        For each text and kind, what it names.
+
+    Examples
+    --------
+    >>> texts = [("OIL SEAL 35X52X7 NBR", ""), ("1.378 x 2.047 x 0.276 in", ""), ("30206", "")]
+    >>> [named.key for named in names_of(texts).values()]
+    ['35 x 52 x 7', '35 x 52 x 7', '30206']
+    """
+    given = list(dict.fromkeys(asked))
+    # Read in one order whatever the order of the lines, so that a size has the same name always.
+    once = sorted(given)
+    known = Canonical()
+    found = {one: _read(one, known, unit) for one in once}
+    numbers = [one for one in once if found[one].note]
+    if source is not None and numbers:
+        led = Numbers([Want(0, text, part_number=text) for text, _ in numbers])
+        led.search(source)
+        for text, what in numbers:
+            lines, bare = led.of_number(text)
+            if lines:
+                found[text, what] = _of_number(text, lines, bare, known)
+    # What is no size is told apart by its letters, not by capitals.
+    first: dict[str, str] = {}
+    named = {one: _one_name(found[one], first) for one in once}
+    return {one: named[one] for one in given}
+
+
+def _one_name(named: Named, first: dict[str, str]) -> Named:
+    return replace(named, key=first.setdefault(named.key.casefold(), named.key))
+
+
+class Canonical:
+    """Sizes that are one and the same by their dimensions, the listed ones first."""
+
+    def __init__(self) -> None:
+        self._near: dict[tuple[object, ...], list[SizeKey]] = {}
+        for size in _listed_seals(shop_folder()):
+            self._add(size)
+
+    def _add(self, size: SizeKey) -> None:
+        self._near.setdefault(_cell(size), []).append(size)
+
+    def of(self, size: SizeKey) -> SizeKey:
+        """The first size of the same dimensions within rounding; the size itself where new.
+
+        Parameters
+        ----------
+        size : SizeKey
+            A size with all its dimensions.
+        """
+        kind, *cell = _cell(size)
+        cells = product(*([c - 1, c, c + 1] for c in cell if isinstance(c, int)))
+        near = (one for near in cells for one in self._near.get((kind, *near), ()))
+        best = min(near, key=lambda one: _off(one, size), default=None)
+        if best is not None and _off(best, size) <= SAME_UM:
+            return best
+        self._add(size)
+        return size
+
+
+def key_of_size(size: SizeKey, known: Canonical) -> str:
+    """The one name of a size; empty where it has none.
+
+    Parameters
+    ----------
+    size : SizeKey
+        A size, of a list for example.
+    known : Canonical
+        The sizes met so far.
+    """
+    if size.shaft_um is None and not size.designation:
+        return ""
+    return _of_size(size, known).key
+
+
+def _lengths(size: SizeKey) -> tuple[int, ...]:
+    return tuple(v for v in (size.shaft_um, size.bore_um, size.width_um) if v is not None)
+
+
+def _cell(size: SizeKey) -> tuple[object, ...]:
+    return (size.kind, *(value // (SAME_UM + 1) for value in _lengths(size)))
+
+
+def _off(one: SizeKey, other: SizeKey) -> int:
+    return max(abs(a - b) for a, b in zip(_lengths(one), _lengths(other), strict=True))
+
+
+@cache
+def _listed_seals(_shop: str) -> tuple[SizeKey, ...]:
+    return tuple(_listed(SEAL, size) for size in seal_sizes())
+
+
+def _listed(kind: str, size: Size) -> SizeKey:
+    shaft, bore, width = (None if v is None else round(v[0] * UM_PER_MM) for v in size.nominals[:3])
+    return SizeKey(kind, shaft, bore, width, size.system, size.details.get("designation"))
+
+
+@cache
+def _listed_sleeves(_shop: str) -> dict[str, tuple[str, SizeKey]]:
+    found = {}
+    for sleeve in sleeves():
+        size = SizeKey(
+            SLEEVE,
+            round(sleeve.shaft_mm * UM_PER_MM),
+            None,
+            round(sleeve.width_mm * UM_PER_MM),
+            "metric",
+            sleeve.designation,
+        )
+        found[compact(sleeve.designation)] = sleeve.designation, size
+    return found
+
+
+@cache
+def _listed_bearings(_shop: str) -> tuple[SizeKey, ...]:
+    return tuple(_listed(BEARING, size) for size in bearing_sizes())
+
+
+def _read(asked: Asked, known: Canonical, unit: str) -> Named:
+    text, said = asked
+    what = _WHAT.get(said.lower(), OTHER)
+    if "?" in text:
+        return Named(refused="a mark with ? for what can't be read names no one part")
+    if what in (SLEEVE, ""):
+        word = compact(text)
+        sleeve = _listed_sleeves(shop_folder()).get(word) or (
+            _listed_sleeves(shop_folder()).get(f"SLEEVE{word}") if what else None
+        )
+        if sleeve is not None:
+            return Named(sleeve[0], SLEEVE, sleeve[1])
+    if what == OTHER:
+        return Named(" ".join(f"{said} {text}".split()), OTHER, SizeKey(OTHER))
+    words = text if not what or what in text.lower() else f"{what} {text}"
+    meaning = describe_text(words, unit)
+    sizes = tuple(dict.fromkeys(size_key(fields) for fields in meaning.readings))
+    whole = [size for size in sizes if size.designation or size.shaft_um is not None]
+    if len(whole) > 1:
+        ways = " or as ".join(size_text(size) for size in whole)
+        return Named(refused=f"this can be read as {ways}: write the one that is meant")
+    if not whole:
+        return _unknown(text, what or (sizes[0].kind if sizes else None))
+    size = whole[0]
+    if what and size.kind and size.kind != what:
+        return Named(refused=f"this is the size of a {size.kind}, and the line says {what}")
+    return _of_size(size, known)
+
+
+def _unknown(text: str, what: str | None) -> Named:
+    return Named(
+        " ".join(text.split()),
+        what or OTHER,
+        SizeKey(what or OTHER),
+        note=f"{text}: no size and no part number of a stored list; counted as a part of its own",
+    )
+
+
+def _of_size(size: SizeKey, known: Canonical) -> Named:
+    """A part by its size: under its designation, its listed size, or its dimensions."""
+    if size.designation:
+        listed = listed_bearing(size)
+        return Named(size.designation, BEARING, listed._replace(kind=BEARING))
+    if size.kind == BEARING and len(_lengths(size)) == 3:
+        alike = [
+            one
+            for one in _listed_bearings(shop_folder())
+            if len(_lengths(one)) == 3 and _off(one, size) <= SAME_UM
+        ]
+        if len(alike) > 1:
+            ways = ", ".join(str(one.designation) for one in alike)
+            return Named(refused=f"these dimensions are those of {ways}: write which")
+        if alike:
+            return Named(str(alike[0].designation), BEARING, alike[0])
+    if len(_lengths(size)) < 3:
+        name = size_text(size)
+        return Named(
+            name,
+            size.kind or OTHER,
+            size,
+            note=f"{name}: a dimension is missing; counted as a part of its own",
+        )
+    same = known.of(size)
+    return Named(size_text(same), same.kind or OTHER, same)
+
+
+def _of_number(text: str, lines: list[Found], bare: bool, known: Canonical) -> Named:
+    """A part by the part number of a list."""
+    by_list = {
+        found.list: _of_size(found.size, known)
+        for found in lines
+        if found.size.designation or found.size.shaft_um is not None
+    }
+    keys = sorted({named.key for named in by_list.values() if not named.refused})
+    if len(keys) > 1:
+        ways = "; ".join(f"{name}: {named.key}" for name, named in sorted(by_list.items()))
+        return Named(refused=f"this part number names several sizes ({ways}): write the size")
+    if not keys:
+        kind = lines[0].size.kind or OTHER
+        note = f"{text}: a part number of {lines[0].list} whose size is not known"
+        return Named(lines[0].number, kind, SizeKey(kind), note=note)
+    named = next(named for named in by_list.values() if named.key == keys[0])
+    if bare:
+        number = lines[0].number
+        note = f"{text}: taken as {number} of {lines[0].list}, leading zeros left out"
+        return Named(named.key, named.what, named.size, note=note)
+    return named

@@ -1,0 +1,207 @@
+"""The stocking list: levels that complete the most jobs for the money.
+
+Several ways lead to a list, and the best is kept: the list that fills the most single lines; the
+fullest list that holds at a price of money, with the rest spent; the one just over the budget, cut
+back to it; and, where the problem is small enough, each of them bettered by swaps. So the plan is
+never worse than the per-line list at the same money.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fitcheck.errors import NotKnownError
+from fitcheck.stock.changes import Changes, changed, changes_of, ways
+from fitcheck.stock.choices import around_budget, bare, choices_of, full, per_line, topped_up
+from fitcheck.stock.pose import Posed, loaded
+from fitcheck.stock.problem import Problem, complete_jobs, money
+from fitcheck.stock.swaps import cut, filled, rebuilt, swapped
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Ints = NDArray[np.int64]
+
+# Above so many uses swaps are left out: the steps of a list are then small beside the money.
+SWAP_USES = 6_000
+# So many lists are bettered by swaps; a list is grown out of each kit where there are no more.
+_BETTERED = 3
+_GROWN_KITS = 40
+_LOAD_TURNS = 2
+_MONEY_TURNS = 24
+_MONEY_CLOSE = 2e-3
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Found:
+    """A list and what it does.
+
+    Attributes
+    ----------
+    level : array of int, (N,)
+        Pieces of each item.
+    jobs : float
+        Jobs a year that are complete from the shelf.
+    money : float
+        Money that it holds.
+    """
+
+    level: Ints
+    jobs: float
+    money: float
+
+
+def _found(problem: Problem, level: Ints) -> Found:
+    return Found(level, complete_jobs(problem, level), money(problem, level))
+
+
+def best_list(problem: Problem, budget: float, *, also: tuple[Ints, ...] = ()) -> Found:
+    """The list that completes the most jobs for a sum of money.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    budget : float
+        The money [currency].
+    also : tuple of array of int
+        Other lists to begin from; those over the budget are passed over.
+
+    Raises
+    ------
+    NotKnownError
+        The pieces that must be kept already cost more.
+    """
+    return max(
+        (_found(problem, level) for level in good_lists(problem, budget, also=also)),
+        # A tie goes to the list that holds less money.
+        key=lambda found: (found.jobs, -found.money),
+    )
+
+
+def good_lists(problem: Problem, budget: float, *, also: tuple[Ints, ...] = ()) -> list[Ints]:
+    """Good lists for a sum of money, the per-line list first.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    budget : float
+        The money [currency].
+    also : tuple of array of int
+        Other lists to begin from; those over the budget are passed over.
+
+    Raises
+    ------
+    NotKnownError
+        The pieces that must be kept already cost more.
+    """
+    import numpy as np
+
+    choices = choices_of(problem)
+    lowest = money(problem, bare(choices))
+    if lowest > budget:
+        raise NotKnownError(
+            value=f"a budget of {budget:.2f}",
+            rule=f"the pieces that are always kept cost {lowest:.2f} by themselves",
+            todo="Give more money, or mark fewer parts as critical",
+        )
+    lines, price = per_line(problem, choices, budget)
+    within, over, _ = around_budget(problem, choices, budget, price)
+    starts = [lines, topped_up(problem, choices, within, budget)]
+    capped = [np.minimum(level, problem.most) for level in also]
+    starts += [level for level in capped if money(problem, level) <= budget]
+    if len(problem.use_item) > SWAP_USES or not len(problem.use_item):
+        return starts
+    changes = changes_of(problem)
+    starts += _small_starts(problem, changes, (within, over, bare(choices)), budget)
+    distinct = {level.tobytes(): level for level in starts}.values()
+    promising = sorted(distinct, key=lambda level: -complete_jobs(problem, level))
+    better = [swapped(problem, changes, level, budget) for level in promising[:_BETTERED]]
+    best = max(better, key=lambda level: complete_jobs(problem, level))
+    again = rebuilt(problem, changes, best, budget)
+    return [lines, *better, swapped(problem, changes, again, budget)]
+
+
+def plan_for_budget(posed: Posed, budget: float, *, also: tuple[Ints, ...] = ()) -> Ints:
+    """The list of a shop for a sum of money, each list judged under the loads it makes itself.
+
+    Parameters
+    ----------
+    posed : Posed
+        The problem.
+    budget : float
+        The money [currency].
+    also : tuple of array of int
+        Other lists to begin from.
+    """
+    found: list[tuple[float, float, Ints]] = []
+    problem = posed.problem
+    for _ in range(_LOAD_TURNS if problem.has_substitutes else 1):
+        for level in good_lists(problem, budget, also=also):
+            true = loaded(posed, level)
+            found.append((complete_jobs(true, level), -money(true, level), level))
+        best = max(found, key=lambda one: one[:2])[2]
+        problem, also = loaded(posed, best), (best,)
+    return max(found, key=lambda one: one[:2])[2]
+
+
+def plan_for_jobs(posed: Posed, share: float) -> Ints:
+    """The list that completes a share of the jobs for the least money.
+
+    Parameters
+    ----------
+    posed : Posed
+        The problem.
+    share : float
+        The share of the jobs, above 0 and below 1.
+
+    Raises
+    ------
+    NotKnownError
+        Even the fullest shelves complete fewer.
+    """
+    problem = posed.problem
+    choices = choices_of(problem)
+    top = full(choices)
+    reach = complete_jobs(loaded(posed, top), top) / problem.jobs
+    if share > reach:
+        raise NotKnownError(
+            value=f"{share:.4%} of the jobs",
+            rule=f"shelves as full as makes sense complete {reach:.2%}",
+            todo="Ask for less: stock that is hardly ever asked for, or grows too old, is left out",
+        )
+    best, low, high = top, money(problem, bare(choices)), money(problem, top)
+    for _ in range(_MONEY_TURNS):
+        budget = low + (high - low) / 2
+        level = plan_for_budget(posed, budget, also=(best,))
+        if complete_jobs(loaded(posed, level), level) >= share * problem.jobs:
+            best, high = level, money(problem, level)
+        else:
+            low = budget
+        if high - low <= _MONEY_CLOSE * high:
+            break
+    return best
+
+
+def _small_starts(
+    problem: Problem, changes: Changes, lists: tuple[Ints, Ints, Ints], budget: float
+) -> list[Ints]:
+    """Lists to better: cut back from above, filled from below, and grown out of one kit each."""
+    within, over, empty = lists
+    found = [
+        filled(problem, changes, cut(problem, changes, over, budget), budget),
+        filled(problem, changes, within, budget),
+    ]
+    if len(problem.kit_rate) <= _GROWN_KITS:
+        for uses in ways(problem):
+            for kit in range(len(problem.kit_rate)):
+                own = uses[problem.kit_start[kit] : problem.kit_start[kit + 1]]
+                level = empty.copy()
+                item = problem.use_item[own]
+                level[item] = changed(problem, item, level[item], problem.use_quantity[own])
+                if money(problem, level) <= budget:
+                    found.append(filled(problem, changes, level, budget))
+    return found

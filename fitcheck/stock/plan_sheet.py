@@ -1,0 +1,216 @@
+"""A plan as rows: printed, saved for a buyer to edit, and read back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fitcheck.errors import InputError
+from fitcheck.lists.export import safe_cell
+from fitcheck.lists.lines import Remark
+from fitcheck.stock.explain import Dead, Effects, dead_stock, effects_of
+from fitcheck.stock.parts import names_of
+from fitcheck.stock.pose import Posed
+from fitcheck.stock.prices import Prices
+from fitcheck.stock.records import Model
+from fitcheck.stock.table_file import REFUSED, Column, refused_lines, table_rows
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Ints = NDArray[np.int64]
+
+COLUMNS = (
+    Column("branch", "the branch", needed=True),
+    Column("part", "the size", needed=True),
+    Column("what", "seal, bearing, sleeve or other"),
+    Column("level", "pieces on a full shelf: the column to edit", needed=True),
+    Column("order_at", "pieces, on hand and on order, at which more are ordered"),
+    Column("order_quantity", "pieces that are ordered at once"),
+    Column("on_hand", "today's shelf; blank where it was not counted"),
+    Column("buy", "pieces to buy now"),
+    Column("price", "price of one piece"),
+    Column("price_assumed", "yes where no price is known"),
+    Column("money", "what the full shelf holds"),
+    Column("met", "share of asks for one piece that find it on the shelf"),
+    Column("jobs_a_year", "jobs a year that take it"),
+    Column("one_more", "complete jobs a year that the next level up adds"),
+    Column("one_more_money", "what that costs"),
+    Column("dropped", "complete jobs a year that are lost without it"),
+    Column("dead", "pieces on the shelf that two years won't ask for"),
+    Column("why", "why it is on the list, or is not"),
+)
+_DIGITS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRow:
+    """One size at one branch; see `COLUMNS`."""
+
+    branch: str
+    part: str
+    what: str
+    level: int
+    order_at: int | None
+    order_quantity: int
+    on_hand: int | None
+    buy: int
+    price: float
+    price_assumed: bool
+    money: float
+    met: float
+    jobs_a_year: float
+    one_more: float
+    one_more_money: float
+    dropped: float
+    dead: int
+    why: str
+
+    def cells(self) -> list[str | int | float | None]:
+        """The cells of a sheet, in the order of `COLUMNS`."""
+        found: list[str | int | float | None] = []
+        for column in COLUMNS:
+            value = getattr(self, column.name)
+            if isinstance(value, bool):
+                value = "yes" if value else ""
+            elif isinstance(value, float):
+                value = round(value, _DIGITS)
+            elif isinstance(value, str):
+                value = safe_cell(value)
+            found.append(value)
+        return found
+
+
+def plan_rows(model: Model, prices: Prices, posed: Posed, level: Ints) -> Iterator[PlanRow]:
+    """The rows of a list: what is kept, what lies there, and what some job takes; most used first.
+
+    Parameters
+    ----------
+    model : Model
+        Names, demand and today's shelf.
+    prices : Prices
+        The prices.
+    posed : Posed
+        The problem.
+    level : array of int, (N,)
+        The list.
+    """
+    import numpy as np
+
+    effects, dead = effects_of(posed, level), dead_stock(model, level)
+    assumed = set(prices.assumed)
+    shown = np.flatnonzero((level > 0) | (model.on_hand > 0) | (effects.jobs > 0))
+    order = shown[np.lexsort((shown, -effects.jobs[shown], -np.minimum(level[shown], 1)))]
+    for item in order.tolist():
+        part = model.parts[int(model.part_of[item])]
+        kept, lot = int(level[item]), int(posed.order[item])
+        counted = bool(model.counted[item])
+        yield PlanRow(
+            branch=model.branches[int(model.branch_of[item])],
+            part=part.key,
+            what=part.what,
+            level=kept,
+            order_at=max(kept - lot, 0) if kept else None,
+            order_quantity=min(lot, kept) if kept else lot,
+            on_hand=int(model.on_hand[item]) if counted else None,
+            buy=max(0, kept - int(model.on_hand[item])),
+            price=float(prices.price[item]),
+            price_assumed=part.key in assumed,
+            money=float(prices.price[item]) * kept,
+            met=float(effects.share[item]),
+            jobs_a_year=float(effects.jobs[item]),
+            one_more=float(effects.more_jobs[item]),
+            one_more_money=float(effects.more_money[item]),
+            dropped=float(effects.none_jobs[item]),
+            dead=int(dead.dead[item]),
+            why=_why(item, kept, part.critical, effects, dead),
+        )
+
+
+def _why(item: int, level: int, critical: bool, effects: Effects, dead: Dead) -> str:
+    kits, jobs = int(effects.kits[item]), float(effects.jobs[item])
+    taken = f"{jobs:.1f} jobs a year take it, in {kits} kit{'s' * (kits != 1)}"
+    if level:
+        lost = f"without it {float(effects.none_jobs[item]):.2f} a year are no longer complete"
+        words = f"{taken}; {lost}" if kits else "no job takes it"
+        words += "; always kept" if critical else ""
+    elif kits:
+        more, cost = float(effects.more_jobs[item]), float(effects.more_money[item])
+        words = (
+            f"{taken}; {cost:.2f} for it would complete {more:.2f} more, and does more elsewhere"
+        )
+    else:
+        words = "no job takes it"
+    if dead.dead[item]:
+        words += f"; {int(dead.dead[item])} of the shelf are dead stock"
+    if dead.over[item]:
+        words += f"; {int(dead.over[item])} beyond the list sell in time: don't buy again"
+    return words
+
+
+def read_levels(path: str, model: Model, *, unit: str = "mm") -> tuple[Ints, tuple[str, ...]]:
+    """The levels of a sheet that a buyer edited.
+
+    Parameters
+    ----------
+    path : str
+        The file, CSV or XLSX, as `COLUMNS`; only branch, part and level are taken from it.
+    model : Model
+        The sizes and branches there are.
+    unit : str
+        ``mm`` or ``in``, of sizes that name none.
+
+    Returns
+    -------
+    level : array of int, (N,)
+        The levels; 0 for a size that the sheet does not name.
+    notes : tuple of str
+        What was assumed.
+
+    Raises
+    ------
+    InputError
+        A row can't be taken; then none is.
+    """
+    import numpy as np
+
+    number = {part.key: at for at, part in enumerate(model.parts)}
+    place = {name: at for at, name in enumerate(model.branches)}
+    refused: list[Remark] = []
+    named: dict[tuple[str, str], tuple[int, int]] = {}
+    rows = []
+    for cells in table_rows(path, COLUMNS, what="a plan"):
+        branch, part = cells.needed("branch"), cells.needed("part")
+        level = cells.whole("level", least=0, blank=0)
+        if not cells.text("level"):
+            cells.needed("level")
+        if branch and branch not in place:
+            cells.refuse("branch", f"there is no such branch; there are {', '.join(place)}")
+        refused += cells.refused
+        rows.append((cells.line, branch, part, level))
+    unknown = [(part, "") for _, _, part, _ in rows if part not in number]
+    other = {text: one.key for (text, _), one in names_of(unknown, unit=unit).items()}
+    for line, branch, part, level in rows:
+        key = part if part in number else other.get(part, "")
+        if key not in number:
+            reason = "no demand, fleet, shelf or terms name this size"
+            refused.append(Remark(REFUSED, line, "part", part[:80], reason))
+        elif (branch, key) in named:
+            reason = f"line {named[branch, key][0]} has this size at this branch already"
+            refused.append(Remark(REFUSED, line, "part", part[:80], reason))
+        named[branch, key] = (line, level)
+    if refused:
+        first = min(refused, key=lambda remark: remark.line)
+        raise InputError(
+            value=f"{path}, line {first.line}, {first.column} {first.value!r}",
+            rule=f"{first.reason}; {refused_lines(refused)} lines are refused in all",
+            todo="Mend them, or save the plan anew",
+        )
+    found = np.zeros(len(model.part_of), dtype=np.int64)
+    for (branch, key), (_, level) in named.items():
+        found[number[key] * len(model.branches) + place[branch]] = level
+    missing = len(found) - len(named)
+    notes = (f"{missing} sizes are not in {path}: 0 is taken",) if missing else ()
+    return found, notes

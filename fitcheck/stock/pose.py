@@ -1,0 +1,163 @@
+"""The stocking problem of a shop: from its model of demand to the arrays that are searched.
+
+A size that stands in for another is asked for by the other's jobs too. How often depends on the
+levels, so the loads are worked out for a list, and the list is judged under its own loads.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from fitcheck.stock.policy import most_before_old
+from fitcheck.stock.prices import Prices
+from fitcheck.stock.problem import Problem, highest_levels, ready_rows, use_shares
+from fitcheck.stock.records import Model
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Ints = NDArray[np.int64]
+
+# So many sizes may stand in for one.
+MOST_SUBSTITUTES = 3
+_LOAD_ROUNDS = 2
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Posed:
+    """A problem with what it was made from.
+
+    Attributes
+    ----------
+    problem : Problem
+        The problem, each item under its own demand.
+    mean, variance : array of float, (N,)
+        Demand in the lead time.
+    order : array of int, (N,)
+        Pieces that are ordered at once.
+    years : array of float, (N,)
+        From a look at the shelf to the pieces lying on it [years].
+    """
+
+    problem: Problem
+    mean: Floats
+    variance: Floats
+    order: Ints
+    years: Floats
+
+
+def pose(model: Model, prices: Prices) -> Posed:
+    """The problem of a model.
+
+    Parameters
+    ----------
+    model : Model
+        Demand, terms and kits.
+    prices : Prices
+        The price of each item.
+
+    Notes
+    -----
+    The highest level of a size that ages is what is asked for within its life (see `policy`), yet
+    never under one order nor under what one job takes.
+    """
+    import numpy as np
+
+    pack = np.array([part.pack for part in model.parts], dtype=np.int64)[model.part_of]
+    least = np.array([part.minimum for part in model.parts], dtype=np.int64)[model.part_of]
+    order = -(-np.maximum(least, 1) // pack) * pack
+    critical = np.array([part.critical for part in model.parts], dtype=np.int64)[model.part_of]
+    mean, variance = model.mean, np.maximum(model.variance, model.mean)
+    slot_start, use_item, use_quantity = _uses(model)
+    needed = np.zeros(len(mean), dtype=np.int64)
+    np.maximum.at(needed, use_item, use_quantity)
+    most = highest_levels(mean=mean, variance=variance, pack=order) + np.maximum(needed - 1, 0)
+    life, ages = most_before_old(model)
+    most = np.where(ages, np.minimum(most, np.maximum(np.maximum(life, order), needed)), most)
+    row, ready, most = ready_rows(mean=mean, variance=variance, pack=order, most=most)
+    problem = Problem(
+        price=prices.price,
+        least=critical,
+        first=order,
+        most=most,
+        row=row,
+        ready=ready,
+        kit_rate=model.kit_rate,
+        kit_start=model.kit_start,
+        slot_start=slot_start,
+        use_item=use_item,
+        use_quantity=use_quantity,
+    )
+    return Posed(problem, mean, variance, order, model.lead_mean_years + model.review_years)
+
+
+def _uses(model: Model) -> tuple[Ints, Ints, Ints]:
+    """Each slot's own size, and after it what may stand in."""
+    import numpy as np
+
+    item = model.kit_item
+    others = np.minimum(model.sub_start[item + 1] - model.sub_start[item], MOST_SUBSTITUTES)
+    start = np.zeros(len(item) + 1, dtype=np.int64)
+    np.cumsum(others + 1, out=start[1:])
+    slot = np.repeat(np.arange(len(item)), others + 1)
+    place = np.arange(start[-1]) - start[slot]
+    use = item[slot]
+    stand_in = np.flatnonzero(place > 0)
+    use[stand_in] = model.sub_item[model.sub_start[use[stand_in]] + place[stand_in] - 1]
+    return start, use, model.kit_quantity[slot]
+
+
+def loaded(posed: Posed, level: Ints) -> Problem:
+    """The problem with the loads that a list itself makes: what is out is asked of its stand-ins.
+
+    Parameters
+    ----------
+    posed : Posed
+        The problem.
+    level : array of int, (N,)
+        The list.
+
+    Notes
+    -----
+    Of the asks for a size, the share it does not meet goes to the first stand-in, what that does
+    not meet to the second, and so on. The added demand has the added mean as its variance.
+    """
+    import numpy as np
+
+    problem = posed.problem
+    if not problem.has_substitutes:
+        return problem
+    widths = np.diff(problem.slot_start)
+    slot_rate = np.repeat(problem.kit_rate, np.diff(problem.kit_start))
+    slot = np.repeat(np.arange(len(widths)), widths)
+    own = problem.slot_start[:-1][slot]
+    first = np.arange(len(slot)) == own
+    pieces = slot_rate[slot] * problem.use_quantity
+    for _ in range(_LOAD_ROUNDS):
+        shares = use_shares(problem, level)
+        logs = np.log(np.maximum(1.0 - shares, 1e-12))
+        before = np.cumsum(logs) - logs
+        reach = np.exp(before - before[own])
+        extra = np.bincount(
+            problem.use_item[~first],
+            (pieces * reach * posed.years[problem.use_item])[~first],
+            minlength=len(posed.mean),
+        )
+        heavier = np.flatnonzero(extra > 1e-9)
+        if not len(heavier):
+            return problem
+        row, ready, _ = ready_rows(
+            mean=posed.mean[heavier] + extra[heavier],
+            variance=posed.variance[heavier] + extra[heavier],
+            pack=posed.order[heavier],
+            most=problem.most[heavier],
+        )
+        whole = posed.problem.ready.copy()
+        widths_of = problem.most[heavier] + 1
+        to = np.repeat(problem.row[heavier] - row[:-1], widths_of) + np.arange(row[-1])
+        whole[to] = ready
+        problem = replace(posed.problem, ready=whole)
+    return problem

@@ -1,0 +1,284 @@
+"""The stocking problem as arrays: what each level is worth to whole jobs, and what it costs.
+
+A *slot* is one line of a kit: some pieces of one size. A *use* is one way to fill a slot: the size
+itself, or another that does as well. A job is complete from the shelf when each of its slots is
+filled; a slot is filled when one of its uses is. Jobs taken together are a sum of products, which
+is what makes the list of whole jobs another than the list of single lines.
+
+Left out on purpose: that the parts of one kit may run out together (they are taken as independent),
+and that a job which takes a substitute leaves one less of it, except through `overflow`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Ints = NDArray[np.int64]
+
+# Levels are looked at up to where demand stays under them all but this often.
+TAIL = 1e-4
+# A size is never looked at beyond so many pieces in one place.
+HIGHEST_LEVEL = 4096
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Problem:
+    """The choice of a level for each of N items, one item being one size at one branch.
+
+    Attributes
+    ----------
+    price : array of float, (N,)
+        Money for one piece.
+    least : array of int, (N,)
+        Pieces that are kept whatever the arithmetic says.
+    first : array of int, (N,)
+        Fewest pieces that are kept when any are: the pack.
+    most : array of int, (N,)
+        The highest level.
+    row : array of int, (N + 1,)
+        Where each item's part of `ready` begins.
+    ready : array of float
+        For each item, at t = 0 ... most: the share of asks for q pieces that are met at level S,
+        where t = S - q + 1; 0 at t = 0.
+    kit_rate : array of float, (K,)
+        Jobs a year.
+    kit_start : array of int, (K + 1,)
+        Kit k has the slots kit_start[k] up to before kit_start[k + 1].
+    slot_start : array of int, (M + 1,)
+        Slot m has the uses slot_start[m] up to before slot_start[m + 1], the size itself first.
+    use_item, use_quantity : array of int
+        The item of each use, and the pieces it takes.
+    """
+
+    price: Floats
+    least: Ints
+    first: Ints
+    most: Ints
+    row: Ints
+    ready: Floats
+    kit_rate: Floats
+    kit_start: Ints
+    slot_start: Ints
+    use_item: Ints
+    use_quantity: Ints
+
+    @property
+    def has_substitutes(self) -> bool:
+        """Whether some slot can be filled in more than one way."""
+        return len(self.use_item) > len(self.slot_start) - 1
+
+    @property
+    def jobs(self) -> float:
+        """Jobs a year, all of them."""
+        return float(self.kit_rate.sum())
+
+
+def money(problem: Problem, level: Ints) -> float:
+    """Money that full shelves hold.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    level : array of int, (N,)
+        Pieces of each item.
+    """
+    return float((problem.price * level).sum())
+
+
+def use_shares(problem: Problem, level: Ints) -> Floats:
+    """Share of asks that each use meets by itself.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    level : array of int, (N,)
+        Pieces of each item.
+    """
+    import numpy as np
+
+    # More than the highest level does no more than it.
+    kept = np.minimum(level, problem.most)
+    step = np.maximum(kept[problem.use_item] - problem.use_quantity + 1, 0)
+    result: Floats = problem.ready[problem.row[problem.use_item] + step]
+    return result
+
+
+def slot_shares(problem: Problem, level: Ints) -> Floats:
+    """Share of asks that each slot meets, by the size itself or by what does as well.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    level : array of int, (N,)
+        Pieces of each item.
+    """
+
+    return _slots(problem, use_shares(problem, level))
+
+
+def _slots(problem: Problem, shares: Floats) -> Floats:
+    import numpy as np
+
+    if not problem.has_substitutes:
+        return shares
+    result: Floats = 1.0 - np.multiply.reduceat(1.0 - shares, problem.slot_start[:-1])
+    return result
+
+
+def kit_shares(problem: Problem, level: Ints) -> Floats:
+    """Share of the jobs of each kit that are complete from the shelf.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    level : array of int, (N,)
+        Pieces of each item.
+    """
+    import numpy as np
+
+    if not len(problem.kit_rate):
+        return np.zeros(0)
+    result: Floats = np.multiply.reduceat(slot_shares(problem, level), problem.kit_start[:-1])
+    return result
+
+
+def complete_jobs(problem: Problem, level: Ints) -> float:
+    """Jobs a year that are complete from the shelf, expected.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    level : array of int, (N,)
+        Pieces of each item.
+    """
+    return float(problem.kit_rate @ kit_shares(problem, level))
+
+
+def filled_lines(problem: Problem, level: Ints) -> float:
+    """Lines a year that are met in full from the shelf, expected; the jobs' lines one by one.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    level : array of int, (N,)
+        Pieces of each item.
+    """
+    import numpy as np
+
+    rate = np.repeat(problem.kit_rate, np.diff(problem.kit_start))
+    return float(rate @ slot_shares(problem, level))
+
+
+def use_worth(problem: Problem, level: Ints) -> Floats:
+    """What one more filled ask of each use is worth: jobs a year that wait for it alone.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    level : array of int, (N,)
+        Pieces of each item; those of the other items matter.
+
+    Notes
+    -----
+    The derivative of the complete jobs by the share of the use: the rate of the kit times the
+    shares of its other slots, times the chance that no other use fills the slot.
+    """
+    import numpy as np
+
+    tiny = 1e-12
+    shares = use_shares(problem, level)
+    slots = _slots(problem, shares)
+    logs = np.log(np.maximum(slots, tiny))
+    kit = np.repeat(np.arange(len(problem.kit_rate)), np.diff(problem.kit_start))
+    whole = np.add.reduceat(logs, problem.kit_start[:-1])
+    worth: Floats = problem.kit_rate[kit] * np.exp(whole[kit] - logs)
+    if not problem.has_substitutes:
+        return worth
+    slot = np.repeat(np.arange(len(slots)), np.diff(problem.slot_start))
+    misses = np.log(np.maximum(1.0 - shares, tiny))
+    missed = np.add.reduceat(misses, problem.slot_start[:-1])
+    result: Floats = worth[slot] * np.exp(missed[slot] - misses)
+    return result
+
+
+def ready_rows(
+    *, mean: Floats, variance: Floats, pack: Ints, most: Ints | None = None
+) -> tuple[Ints, Floats, Ints]:
+    """The rows of `Problem.ready` from the demand in the lead time.
+
+    Parameters
+    ----------
+    mean, variance : array of float, (N,)
+        Mean and variance of the demand in the lead time.
+    pack : array of int, (N,)
+        Pieces that are ordered at once.
+    most : array of int, (N,), optional
+        The highest level; found from `TAIL` where left out.
+
+    Returns
+    -------
+    row, ready, most : array
+
+    Notes
+    -----
+    With packs of Q and a highest level S the stock position is each of S - Q + 1 ... S equally
+    often, so the share for one piece is the mean of P(X <= y - 1) over them.
+    """
+    import numpy as np
+
+    from fitcheck.stock.levels import cumulative_rows
+
+    if most is None:
+        most = highest_levels(mean=mean, variance=variance, pack=pack)
+    row = np.zeros(len(mean) + 1, dtype=np.int64)
+    np.cumsum(most + 1, out=row[1:])
+    ready = np.zeros(int(row[-1]))
+    # Items of like length together, so that the many short ones do not wait for the few long.
+    bucket = np.ceil(np.log2(np.maximum(most, 1))).astype(np.int64)
+    for length in np.unique(bucket):
+        these = np.flatnonzero(bucket == length)
+        rows = cumulative_rows(
+            mean=mean[these], variance=variance[these], highest=int(most[these].max()) - 1
+        )
+        for level, shares in rows:
+            inside = level < most[these]
+            ready[row[these[inside]] + level + 1] = shares[inside]
+    packed = np.repeat(pack, most + 1)
+    if (packed > 1).any():
+        total = np.concatenate([np.zeros(1), np.cumsum(ready)])
+        end = np.arange(1, len(ready) + 1)
+        start = np.maximum(end - packed, np.repeat(row[:-1], most + 1))
+        ready = np.where(packed > 1, (total[end] - total[start]) / packed, ready)
+    return row, ready, most
+
+
+def highest_levels(*, mean: Floats, variance: Floats, pack: Ints) -> Ints:
+    """The highest level worth a look: demand stays under it all but `TAIL` of the time.
+
+    Parameters
+    ----------
+    mean, variance : array of float, (N,)
+        Mean and variance of the demand in the lead time.
+    pack : array of int, (N,)
+        Pieces that are ordered at once.
+    """
+    import numpy as np
+
+    from fitcheck.stock.levels import smallest_level
+
+    found = smallest_level(mean=mean, variance=variance, wanted=1.0 - TAIL)
+    result: Ints = np.minimum(found + pack, HIGHEST_LEVEL)
+    return result
