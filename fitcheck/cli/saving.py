@@ -118,8 +118,9 @@ def write_workbook(output: str, heading: Iterable[str], rows: Iterable[Iterable[
     sheet, used = None, 0
     for row in rows:
         if sheet is None or used >= SHEET_ROWS:
-            sheet, used = book.create_sheet(), 1
-            sheet.append(names)
+            if sheet is not None:
+                _filtered(sheet, names, used)
+            sheet, used = _headed(book, names), 1
         cells = list(row)
         try:
             sheet.append(cells)
@@ -128,9 +129,25 @@ def write_workbook(output: str, heading: Iterable[str], rows: Iterable[Iterable[
             sheet.append([_printable(cell) for cell in cells])
         used += 1
     if sheet is None:
-        book.create_sheet().append(names)
+        sheet, used = _headed(book, names), 1
+    _filtered(sheet, names, used)
     with complete(output) as path:
         book.save(path)
+
+
+def _headed(book: Any, names: list[str]) -> Any:
+    """A new sheet under a heading that stays in sight."""
+    sheet = book.create_sheet()
+    sheet.freeze_panes = "A2"
+    sheet.append(names)
+    return sheet
+
+
+def _filtered(sheet: Any, names: list[str], rows: int) -> None:
+    """Filters on the heading of a sheet of so many rows."""
+    from openpyxl.utils import get_column_letter
+
+    sheet.auto_filter.ref = f"A1:{get_column_letter(len(names))}{rows}"
 
 
 def _printable(cell: Any) -> Any:
