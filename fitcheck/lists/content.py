@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 
 from fitcheck.lists.attributes import ATTRIBUTES, read_attribute
@@ -19,6 +20,7 @@ from fitcheck.lists.sizes import seal_shape, understand_size
 from fitcheck.lists.words import is_blank, unit_of
 
 _SAMPLE = 400
+_FIGURES = re.compile("[0-9]+")
 
 
 def filled(texts: Sequence[str]) -> list[str]:
@@ -63,6 +65,12 @@ def _is_code(text: str) -> bool:
     return 0 < len(body) <= 40 and any(c.isdigit() for c in body) and body.count(" ") < 3
 
 
+def _is_designation(text: str) -> bool:
+    """Whether a cell can be a bearing's designation: 30206, UC205, LM11949; 12 and >10 are none."""
+    figures = max((len(run) for run in _FIGURES.findall(text)), default=0)
+    return _is_code(text) and figures >= (3 if any(c.isalpha() for c in text) else 4)
+
+
 def _is_text(text: str) -> bool:
     return sum(c.isalpha() for c in text) >= 3
 
@@ -76,9 +84,9 @@ _AGREES: dict[str, tuple[Callable[[str], object], float]] = {
     "bore": (read_dimension, _LEAST),
     "width": (read_dimension, _LEAST),
     "unit": (unit_of, _LEAST),
-    "designation": (_is_code, 0.3),
-    "cone": (_is_code, 0.3),
-    "cup": (_is_code, 0.3),
+    "designation": (_is_designation, 0.3),
+    "cone": (_is_designation, 0.3),
+    "cup": (_is_designation, 0.3),
     "price": (_is_number, _LEAST),
     "price_per": (lambda text: read_count(text, "").text, _LEAST),
     "currency": (read_currency, _LEAST),
@@ -109,6 +117,11 @@ def is_description(texts: Sequence[str]) -> bool:
 def is_part_number(texts: Sequence[str]) -> bool:
     """Whether a column holds codes, nearly every one a different one."""
     return len(set(texts)) >= 0.9 * len(texts) and share(texts, _is_code) >= 0.8
+
+
+def are_codes(texts: Sequence[str]) -> bool:
+    """Whether most cells can be part numbers: with figures, and of few words."""
+    return share(texts, _is_code) >= 0.5
 
 
 def is_price(texts: Sequence[str]) -> bool:

@@ -17,7 +17,7 @@ from fitcheck.lists.columns import (
     column_ref,
     given_columns,
 )
-from fitcheck.lists.headers import known_headers, read_header, suggested_field
+from fitcheck.lists.headers import known_headers, read_header, second_field, suggested_field
 from fitcheck.lists.numbers import MARKS, read_currency
 from fitcheck.lists.words import unit_of
 
@@ -190,6 +190,8 @@ def _assign(
             role = names[number]
             if likely and not role and number < len(shape.headers):
                 role = suggested_field(shape.headers[number])
+            if role and not likely:
+                role = _meaning(role, shape, number, texts)
             if not role or role in left_out:
                 continue
             if not content.agrees(role, texts):
@@ -210,6 +212,21 @@ def _assign(
     unused = [shape.name(n) for n in range(shape.width) if n not in taken and columns[n]]
     if unused:
         shape.notes.append(f"columns that are not used: {', '.join(unused)}")
+
+
+def _meaning(role: str, shape: Shape, number: int, texts: list[str]) -> str:
+    """The role of a header that may mean two things: the first one, unless the cells are another.
+
+    Artículo heads numbers or names: names where they are no codes, or where another column has the
+    numbers.
+    """
+    other = second_field(shape.headers[number])
+    if not other or not texts or not content.agrees(other, texts):
+        return role
+    named = other == "description" and not content.are_codes(texts)
+    if role in shape.roles or named or not content.agrees(role, texts):
+        return other
+    return role
 
 
 def _bore_beside_outside(names: list[str], headers: Sequence[str]) -> None:

@@ -6,7 +6,13 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
-from fitcheck.lists.words import currencies, header_words, unit_of, words_of
+from fitcheck.lists.words import (
+    currencies,
+    header_words,
+    second_header_words,
+    unit_of,
+    words_of,
+)
 from fitcheck.tables import shop_folder
 
 # What rapidfuzz must give before a header is suggested for a field; the content still decides.
@@ -96,6 +102,17 @@ def known_headers(cells: list[str]) -> dict[int, str]:
     """The fields that the cells of a row head, by position."""
     found = {i: read_header(cell).field for i, cell in enumerate(cells)}
     return {i: name for i, name in found.items() if name}
+
+
+def second_field(text: str) -> str:
+    """What a header means where its column does not hold the first meaning, or has it already.
+
+    Examples
+    --------
+    >>> read_header("Lager").field, second_field("Lager")
+    ('designation', 'on_hand')
+    """
+    return second_header_words().get(words_of(_BRACKETED.sub(" ", text)), "")
 
 
 def suggested_field(text: str) -> str:

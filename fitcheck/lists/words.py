@@ -80,6 +80,11 @@ def header_words() -> tuple[dict[str, str], dict[str, str]]:
     return _headers(shop_folder())
 
 
+def second_header_words() -> dict[str, str]:
+    """What a header may mean besides, in capitals: Lager heads bearings and what is in store."""
+    return _mapping("header_second_words", "word", "field", shop_folder())
+
+
 @cache
 def _attributes(_shop: str) -> tuple[dict[str, dict[str, str]], dict[str, dict[str, str]]]:
     anywhere: dict[str, dict[str, str]] = {}

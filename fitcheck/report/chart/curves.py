@@ -76,11 +76,15 @@ class MoneyPoint:
 
 @dataclass(frozen=True, slots=True)
 class MoneyChart:
-    """Plans; ``lines`` may hold their fill by line beside them, as (money, share)."""
+    """Plans; ``lines`` may hold their fill by line beside them, as (money, share).
+
+    ``today`` is a shelf that is no plan: a mark of its own, off the line.
+    """
 
     points: tuple[MoneyPoint, ...]
     currency: str = ""
     lines: tuple[tuple[float, float], ...] = ()
+    today: MoneyPoint | None = None
     title: str = ""
 
 
@@ -221,8 +225,11 @@ def money_chart(chart: MoneyChart, *, kind: str = "svg") -> bytes:
     """
     points = sorted(chart.points, key=lambda p: p.money)
     pairs = [(p.money, p.complete) for p in points]
-    _finite([*pairs, *chart.lines])
-    if any(x < 0 or not 0.0 <= y <= 1.0 for x, y in (*pairs, *chart.lines)):
+    alone = [] if chart.today is None else [chart.today]
+    others = [*chart.lines, *((p.money, p.complete) for p in alone)]
+    _finite(pairs)
+    _finite([*pairs, *others])
+    if any(x < 0 or not 0.0 <= y <= 1.0 for x, y in (*pairs, *others)):
         raise InputError(
             value="a plan's money or share",
             rule="money is not below zero, and a share lies from 0 to 1",
@@ -250,7 +257,11 @@ def money_chart(chart: MoneyChart, *, kind: str = "svg") -> bytes:
             textcoords="offset points",
             ha="right",
         )
-    for point in points:
+    words += [
+        f"{p.name or 'today'}: {plain(round(p.money, 2))}: {p.complete:.1%} of jobs complete"
+        for p in alone
+    ]
+    for point in (*points, *alone):
         if point.name:
             place = (point.money, 100.0 * point.complete)
             axes.plot(*place, "s", color="black", markersize=8)

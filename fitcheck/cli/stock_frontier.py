@@ -1,0 +1,233 @@
+"""`fitcheck stock frontier`, `cover` and `replay`: money against jobs, sleeves, the proof."""
+
+from __future__ import annotations
+
+import os
+from typing import Any
+
+import click
+
+from fitcheck.cli.common import (
+    Command,
+    aligned,
+    json_option,
+    open_text,
+    print_json,
+    progress,
+    terminal_width,
+    wrap,
+)
+from fitcheck.cli.stock_plan import Shop, price_option
+from fitcheck.cli.stock_records import records_options, shop_records, tell_assumptions
+from fitcheck.errors import InputError
+
+FRONTIER_EXAMPLES = """\b
+Examples:
+  fitcheck stock frontier --folder data/demo/stock --points 4
+  fitcheck stock frontier --folder data/demo/stock --points 4 -o frontier.csv
+
+-o writes CSV, or a chart (.svg, .png) drawn by matplotlib:
+pip install 'fitcheck[charts]'.
+"""
+
+COVER_EXAMPLES = """\b
+SHAFTS has a shaft a line, measured beside the track; - reads stdin.
+
+\b
+Examples:
+  printf '34.98\\n35.03\\n50.02\\n' | fitcheck stock cover -
+"""
+
+
+REPLAY_EXAMPLES = """\b
+The last year of the history is held back: demand is estimated from what came
+before, each list is made with the same money, and the year is gone through
+ask by ask with lead times. Without --budget it is what today's shelf holds.
+
+\b
+Lists: the plan; single lines (the most lines filled, each by itself, from the
+same estimate); three hits (what was asked for three times in the twelve
+months before, as many months of it as the money allows); today's shelf.
+
+\b
+Examples:
+  fitcheck stock replay --folder data/demo/stock
+  fitcheck stock replay --budget 4000 --folder data/demo/stock --json
+"""
+
+
+@click.command(name="frontier", cls=Command, epilog=FRONTIER_EXAMPLES)
+@click.option(
+    "--points",
+    default=10,
+    show_default=True,
+    type=click.IntRange(min=2, max=200),
+    help="Lists to work out.",
+)
+@click.option("--highest", type=float, metavar="MONEY", help="The most money to look at.")
+@price_option
+@click.option("-o", "--output", default="", metavar="OUT", help="CSV, SVG or PNG by its ending.")
+@records_options
+@json_option
+def frontier(
+    *,
+    points: int,
+    highest: float | None,
+    assume_price: float | None,
+    output: str,
+    as_json: bool,
+    **options: Any,
+) -> None:
+    """Draw money against complete jobs, with today's shelf as a point."""
+    from fitcheck.report.stock_text import frontier_text
+    from fitcheck.stock.answer import check_money
+    from fitcheck.stock.figures import figures_of
+    from fitcheck.stock.frontier import budgets
+    from fitcheck.stock.frontier import frontier as best_lists
+
+    if highest is not None:
+        check_money(highest, name="--highest")
+    shop = Shop(options, assume_price)
+    row = budgets(shop.posed, highest=highest, points=points)
+    found = best_lists(
+        shop.posed, row, shown=lambda some: progress(list(some), label="lists", length=points)
+    )
+    lines = [{"name": "", **point.figures.as_json()} for point in found]
+    if shop.model.counted.any():
+        today = figures_of(shop.posed, shop.model.on_hand).as_json()
+        lines.append({"name": "today's shelf", **today})
+    lines.sort(key=lambda line: float(str(line["money"])))
+    if output:
+        _write_frontier(output, lines, shop.prices.currency)
+    if as_json:
+        print_json({"currency": shop.prices.currency, "points": lines})
+        return
+    click.echo(frontier_text(lines, aligned, width=terminal_width()))
+    tell_assumptions((*shop.prices.notes, *shop.model.assumptions))
+
+
+def _write_frontier(output: str, lines: list[dict[str, Any]], currency: str) -> None:
+    from fitcheck.cli.saving import text_file
+
+    ending = os.path.splitext(output)[1].lower().removeprefix(".")
+    if ending in ("svg", "png"):
+        from fitcheck.cli.pictures import write_bytes
+        from fitcheck.report.chart.curves import MoneyChart, MoneyPoint, money_chart
+
+        row = tuple(
+            MoneyPoint(line["money"], line["jobs_complete_share"])
+            for line in lines
+            if not line["name"]
+        )
+        today = tuple(
+            MoneyPoint(line["money"], line["jobs_complete_share"], line["name"])
+            for line in lines
+            if line["name"]
+        )
+        chart = MoneyChart(points=row, today=today[0] if today else None, currency=currency)
+        write_bytes(output, money_chart(chart, kind=ending))
+        return
+    import csv
+
+    with text_file(output) as target:
+        writer = csv.DictWriter(target, list(lines[0]), lineterminator="\n")
+        writer.writeheader()
+        writer.writerows(lines)
+
+
+@click.command(name="cover", cls=Command, epilog=COVER_EXAMPLES)
+@click.argument("shafts", metavar="SHAFTS")
+@click.option("--unit", type=click.Choice(["mm", "in"]), default="mm", help="Unit of bare lengths.")
+@json_option
+def cover(*, shafts: str, unit: str, as_json: bool) -> None:
+    """Find the fewest different sleeves that cover the shafts seen."""
+    from fitcheck.parts.sleeve import sleeves
+    from fitcheck.quantities import length_mm
+    from fitcheck.stock.cover import fewest_sleeves
+
+    with open_text(shafts) as handle:
+        texts = [(n, line.strip()) for n, line in enumerate(handle, 1) if line.strip()]
+    lengths = []
+    for number, text in texts:
+        try:
+            lengths.append(length_mm(text, unit=unit))
+        except InputError as error:
+            raise error.at(f"line {number}") from error
+    if not lengths:
+        raise InputError(value=shafts, rule="it names no shaft", todo="Write a shaft a line")
+    found = fewest_sleeves(lengths, sleeves())
+    if as_json:
+        print_json(
+            {
+                "sleeves": [
+                    {
+                        "designation": one.designation,
+                        "window_min_mm": one.window_min_mm,
+                        "window_max_mm": one.window_max_mm,
+                        "width_mm": one.width_mm,
+                        "shafts_mm": list(taken),
+                    }
+                    for one, taken in found.sleeves
+                ],
+                "uncovered_mm": list(found.uncovered),
+            }
+        )
+        return
+    rows = [
+        (
+            one.designation,
+            f"{one.window_min_mm:.2f} to {one.window_max_mm:.2f}",
+            f"{one.width_mm:g}",
+            ", ".join(f"{shaft:.2f}" for shaft in taken),
+        )
+        for one, taken in found.sleeves
+    ]
+    click.echo(f"{len(rows)} sleeves cover {len(lengths) - len(found.uncovered)} shafts")
+    heads = ("sleeve", "window mm", "width mm", "shafts mm")
+    click.echo(aligned(heads, rows, width=terminal_width()))
+    if found.uncovered:
+        click.echo("No sleeve takes " + ", ".join(f"{one:.2f}" for one in found.uncovered) + " mm")
+
+
+@click.command(name="replay", cls=Command, epilog=REPLAY_EXAMPLES)
+@click.option("--budget", type=float, metavar="MONEY", help="Money on full shelves.")
+@click.option(
+    "--days",
+    default=365,
+    show_default=True,
+    type=click.IntRange(min=28, max=3660),
+    help="How many of the last days are held back.",
+)
+@click.option("--seed", default=1, show_default=True, help="Of the lead times.")
+@price_option
+@records_options
+@json_option
+def replay(
+    *,
+    budget: float | None,
+    days: int,
+    seed: int,
+    assume_price: float | None,
+    as_json: bool,
+    **options: Any,
+) -> None:
+    """Prove it: go through a held-back year with the plan and other rules."""
+    from fitcheck.report.stock_text import replay_text
+    from fitcheck.stock.answer import check_money
+    from fitcheck.stock.trial import trial
+
+    history, known = shop_records(**options)
+    if budget is not None:
+        check_money(budget, name="--budget")
+    found = trial(history, known, days=days, budget=budget, assume_price=assume_price, seed=seed)
+    if as_json:
+        print_json(found)
+        return
+    width = terminal_width()
+    words = (
+        f"{found['first']} to {found['last']}: {found['jobs']} jobs with {found['lines']} lines, "
+        f"{found['budget']:,.2f} {found['currency']} for each list"
+    )
+    click.echo(wrap(words, width=width) + "\n")
+    click.echo(replay_text(found["lists"], aligned, width=width))
+    tell_assumptions(tuple(found["assumptions"]))

@@ -1,0 +1,332 @@
+"""`fitcheck stock plan` and `explain`: the list that completes the most jobs for the money."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from fitcheck.cli.common import (
+    Command,
+    aligned,
+    json_option,
+    print_json,
+    terminal_width,
+    wrap,
+)
+from fitcheck.cli.stock_records import records_options, shop_records, tell_assumptions
+from fitcheck.errors import InputError, NotKnownError
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from fitcheck.stock.pose import Posed
+    from fitcheck.stock.prices import Prices
+    from fitcheck.stock.records import Model
+
+    Ints = NDArray[np.int64]
+
+F = TypeVar("F", bound=Callable[..., Any])
+_TABLES = (".xlsx", ".xlsm")
+
+PLAN_EXAMPLES = """\b
+A job is complete only when every part of its kit is on the shelf. The plan
+takes the levels that complete the most jobs for the money that full shelves
+hold (--budget), or the least money that completes a share of them (--jobs).
+level is the most there is of a size; order_at is when more is ordered, on
+order included; met is the share of asks for one piece that find it; jobs
+is how many jobs a year take it; lost is how many of them a year are no
+longer complete without it.
+
+\b
+-o writes every size with all columns. Edit the column level and read the
+file back with --from: it is judged beside the plan for the same money.
+
+\b
+Examples:
+  fitcheck stock plan --budget 5000 --folder data/demo/stock --top 5
+  fitcheck stock plan --jobs 0.8 --folder data/demo/stock --top 5
+  fitcheck stock plan --budget 5000 --folder data/demo/stock -o plan.xlsx
+  fitcheck stock plan --from plan.xlsx --folder data/demo/stock --top 5
+"""
+
+EXPLAIN_EXAMPLES = """\b
+Examples:
+  fitcheck stock explain --budget 5000 --folder data/demo/stock --top 3
+  fitcheck stock explain --budget 5000 --folder data/demo/stock --part 32215
+"""
+
+
+def price_option(command: F) -> F:
+    """Add ``--assume-price``, handed over as ``assume_price``."""
+    return click.option(
+        "--assume-price",
+        type=float,
+        metavar="PRICE",
+        help="Price of a size without one; the middle price of its kind if left out.",
+    )(command)
+
+
+def _goal_options(command: F) -> F:
+    for option in (
+        click.option(
+            "--from", "sheet", default="", metavar="FILE", help="A list, as -o wrote it, edited."
+        ),
+        click.option("--jobs", type=float, metavar="SHARE", help="Share of jobs to complete."),
+        click.option("--budget", type=float, metavar="MONEY", help="Money on full shelves."),
+    ):
+        command = option(command)
+    return command
+
+
+class Shop:
+    """The model of a shop with its prices and its problem."""
+
+    def __init__(self, options: dict[str, Any], assume_price: float | None) -> None:
+        from fitcheck.stock.estimate import estimate
+        from fitcheck.stock.pose import pose
+        from fitcheck.stock.prices import prices_of
+
+        history, known = shop_records(**options)
+        self.model: Model = estimate(history, known).model
+        self.prices: Prices = prices_of(self.model, assume=assume_price)
+        self.posed: Posed = pose(self.model, self.prices)
+        self.unit = str(options["unit"])
+
+    def levels(
+        self, budget: float | None, jobs: float | None, sheet: str
+    ) -> tuple[Ints, tuple[str, ...]]:
+        """The list that is asked for, and what was assumed on the way."""
+        from fitcheck.stock.answer import check_money, check_share
+        from fitcheck.stock.plan import plan_for_budget, plan_for_jobs
+        from fitcheck.stock.plan_sheet import read_levels
+
+        asked = [budget is not None, jobs is not None, bool(sheet)]
+        if sum(asked) != 1:
+            raise InputError(
+                value="--budget, --jobs and --from",
+                rule=f"one of them says what list is wanted, and {sum(asked)} were given",
+                todo="Give for example --budget 8000, or --jobs 0.95",
+            )
+        if sheet:
+            return read_levels(sheet, self.model, unit=self.unit)
+        if budget is not None:
+            return plan_for_budget(self.posed, check_money(budget, name="--budget")), ()
+        return plan_for_jobs(self.posed, check_share(jobs or 0.0)), ()
+
+
+@click.command(name="plan", cls=Command, epilog=PLAN_EXAMPLES)
+@_goal_options
+@price_option
+@click.option(
+    "--top",
+    default=15,
+    show_default=True,
+    type=click.IntRange(min=0),
+    help="Sizes to print of each branch; a file has them all.",
+)
+@click.option("-o", "--output", default="", metavar="OUT", help="CSV file, or XLSX by its ending.")
+@records_options
+@json_option
+def plan(
+    *,
+    budget: float | None,
+    jobs: float | None,
+    sheet: str,
+    assume_price: float | None,
+    top: int,
+    output: str,
+    as_json: bool,
+    **options: Any,
+) -> None:
+    """Give each size the level that completes the most jobs for the money."""
+    from fitcheck.cli.saving import refuse_same
+    from fitcheck.report.stock_text import LIST_HEADS, LIST_RIGHT, figures_text, list_cells
+    from fitcheck.stock.answer import plan_answer
+    from fitcheck.stock.figures import figures_of
+    from fitcheck.stock.plan import plan_for_budget
+    from fitcheck.stock.plan_sheet import plan_rows
+
+    refuse_same(sheet or "-", output or "-")
+    shop = Shop(options, assume_price)
+    level, notes = shop.levels(budget, jobs, sheet)
+    answer = plan_answer(shop.model, shop.prices, shop.posed, level, notes=notes)
+    if sheet and answer["figures"]["money"] > 0:
+        money = float(answer["figures"]["money"])
+        best = plan_for_budget(shop.posed, money, also=(level,))
+        answer["best"] = figures_of(shop.posed, best).as_json()
+    if output:
+        write_rows(
+            output, (row.cells() for row in plan_rows(shop.model, shop.prices, shop.posed, level))
+        )
+    if as_json:
+        print_json(answer)
+        return
+    width = terminal_width()
+    name = "this list" if sheet else "the plan"
+    click.echo(_headline(answer, width=width))
+    click.echo(figures_text(answer, aligned, width=width, name=name))
+    kept = [line for line in answer["lines"] if line["level"]]
+    for branch in shop.model.branches if top else ():
+        some = [line for line in kept if line["branch"] == branch]
+        click.echo(f"\n{branch}: {len(some)} sizes")
+        table = aligned(LIST_HEADS, [list_cells(x) for x in some[:top]], right=LIST_RIGHT)
+        click.echo("\n".join("  " + line for line in table.split("\n")))
+        if len(some) > top:
+            click.echo(f"  ... and {len(some) - top} more; -o FILE writes them all")
+    if shop.prices.assumed and any(line["price_assumed"] for line in kept):
+        click.echo("\n* no price is known; see what is assumed")
+    _tell_dead(answer)
+    tell_assumptions(tuple(answer["assumptions"]))
+    if output:
+        click.echo(f"\n{output}: {len(answer['lines'])} sizes")
+
+
+def _headline(answer: dict[str, Any], *, width: int) -> str:
+    figures, currency = answer["figures"], answer["currency"]
+    return (
+        wrap(
+            f"{figures['jobs_complete_a_year']:.0f} of {figures['jobs_a_year']:.0f} jobs a year "
+            f"complete from the shelf, {figures['money']:,.2f} {currency} on full shelves; "
+            f"{answer['buy_money']:,.2f} to buy now",
+            width=width,
+        )
+        + "\n"
+    )
+
+
+def _tell_dead(answer: dict[str, Any]) -> None:
+    if not (answer["dead_pieces"] or answer["over_pieces"]):
+        return
+    click.echo(
+        "\n"
+        + wrap(
+            f"Of today's shelf {answer['dead_pieces']} pieces are dead stock, not asked for in two "
+            f"years: returning them frees {answer['dead_money']:,.2f}. {answer['over_pieces']} "
+            f"more ({answer['over_money']:,.2f}) lie beyond the list and sell in time.",
+            width=terminal_width(),
+        )
+    )
+
+
+def write_rows(output: str, rows: Iterable[list[str | int | float | None]]) -> None:
+    """Write a list to a CSV file, or an XLSX by its ending.
+
+    Parameters
+    ----------
+    output : str
+        The file.
+    rows : iterable of list
+        Its rows, in the order of `plan_sheet.COLUMNS`.
+    """
+    from fitcheck.cli.saving import text_file, write_workbook
+    from fitcheck.stock.plan_sheet import COLUMNS
+
+    heads = [column.name for column in COLUMNS]
+    if os.path.splitext(output)[1].lower() in _TABLES:
+        write_workbook(output, heads, rows)
+        return
+    import csv
+
+    with text_file(output) as target:
+        writer = csv.writer(target, lineterminator="\n")
+        writer.writerow(heads)
+        writer.writerows(["" if cell is None else cell for cell in row] for row in rows)
+
+
+@click.command(name="explain", cls=Command, epilog=EXPLAIN_EXAMPLES)
+@_goal_options
+@price_option
+@click.option("--part", "text", default="", metavar="SIZE", help="One size.")
+@click.option(
+    "--top",
+    default=10,
+    show_default=True,
+    type=click.IntRange(min=1),
+    help="Sizes to print of each kind of change.",
+)
+@records_options
+@json_option
+def explain(
+    *,
+    budget: float | None,
+    jobs: float | None,
+    sheet: str,
+    assume_price: float | None,
+    text: str,
+    top: int,
+    as_json: bool,
+    **options: Any,
+) -> None:
+    """Say why each size is on the list, what is dead stock, what isn't known."""
+    from fitcheck.stock.answer import plan_answer
+
+    shop = Shop(options, assume_price)
+    level, notes = shop.levels(budget, jobs, sheet)
+    answer = plan_answer(shop.model, shop.prices, shop.posed, level, notes=notes, compare=False)
+    lines = answer["lines"]
+    if text:
+        key = _key(text, shop)
+        lines = answer["lines"] = [line for line in lines if line["part"] == key]
+        if not lines:
+            raise NotKnownError(
+                value=text,
+                rule="no job takes this size and it is on no shelf",
+                todo="Write the size as the history has it",
+            )
+    if as_json:
+        print_json(answer)
+        return
+    if text:
+        _tell("", lines)
+    else:
+        kept = [line for line in lines if line["level"]]
+        _tell("Most is lost without", sorted(kept, key=lambda line: -float(line["dropped"]))[:top])
+        _tell(
+            "Nearest to being dropped: these do least for their money",
+            sorted(kept, key=lambda line: float(line["dropped"]) / float(line["money"]))[:top],
+        )
+        more = [line for line in lines if line["one_more"] > 0 and line["one_more_money"] > 0]
+        _tell(
+            "Next to add: one more of these does most for its money",
+            sorted(more, key=lambda x: -float(x["one_more"]) / float(x["one_more_money"]))[:top],
+        )
+        dead = [line for line in lines if line["dead"]]
+        _tell("Dead stock", sorted(dead, key=lambda line: -line["dead"] * line["price"])[:top])
+    _tell_dead(answer)
+    click.echo("\nNot known to the model")
+    for words in answer["not_known"]:
+        click.echo(wrap(words, width=terminal_width(), indent="  - ", hanging="    "))
+    tell_assumptions(tuple(answer["assumptions"]))
+
+
+def _key(text: str, shop: Shop) -> str:
+    from fitcheck.stock.parts import names_of
+
+    if any(part.key == text for part in shop.model.parts):
+        return text
+    return names_of([(text, "")], unit=shop.unit)[text, ""].key
+
+
+def _tell(title: str, lines: list[dict[str, Any]]) -> None:
+    if title and lines:
+        click.echo(f"\n{title}")
+    for line in lines:
+        more = (
+            f"; one more costs {line['one_more_money']:.2f} and completes {line['one_more']:.2f} "
+            "more a year"
+            if line["level"] and line["one_more_money"]
+            else ""
+        )
+        click.echo(
+            wrap(
+                f"{line['part']}, {line['branch']}, level {line['level']}, "
+                f"{line['money']:.2f}: {line['why']}{more}",
+                width=terminal_width(),
+                indent="  - ",
+                hanging="    ",
+            )
+        )
