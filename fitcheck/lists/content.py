@@ -39,6 +39,12 @@ def is_size(text: str) -> bool:
     return spot is not None and spot.alone and not spot.doubt and _possible(text)
 
 
+def starts_with_size(text: str) -> bool:
+    """Whether a cell is a size with at most some words behind it: 35x52x7 FKM."""
+    spot = size_spot(plain_text(text))
+    return spot is not None and spot.start == 0 and not spot.doubt and _possible(text)
+
+
 def has_size(text: str) -> bool:
     """Whether a text holds a size that a seal can have."""
     return size_spot(plain_text(text)) is not None and _possible(text)
@@ -79,7 +85,7 @@ _LEAST = 0.6
 _AGREES: dict[str, tuple[Callable[[str], object], float]] = {
     "part_number": (lambda text: not is_size(text), 0.5),
     "description": (lambda text: any(c.isalpha() for c in text) or has_size(text), 0.3),
-    "size": (is_size, 0.5),
+    "size": (starts_with_size, 0.5),
     "shaft": (read_dimension, _LEAST),
     "bore": (read_dimension, _LEAST),
     "width": (read_dimension, _LEAST),

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from fitcheck.lists.attributes import ATTRIBUTES, KIND, read_attribute
+from fitcheck.lists.attributes import ATTRIBUTES, KIND, NOTHING, Words, read_attribute, read_words
 from fitcheck.lists.describe import (
     BEARING,
     NOTHING_DESCRIBED,
@@ -28,6 +28,7 @@ from fitcheck.lists.sizes import (
     METRIC,
     MM,
     NO_SIZE,
+    NOTED,
     REPAIRED,
     SizeReading,
     Written,
@@ -156,7 +157,8 @@ class Classifier:
             described = NOTHING_DESCRIBED
         if described.refused and size.shaft_um is None:
             raise Refusal("description", "", described.refused)
-        attributes = _attributes(cells, described, notes)
+        said = _beside_size(cells.get("size", ""), size, described.words, notes)
+        attributes = _attributes(cells, said, notes)
         return (
             kind or described.kind or OTHER,
             size.shaft_um,
@@ -331,11 +333,35 @@ def _designation(
     return found.designation
 
 
+def _beside_size(
+    cell: str, size: SizeReading, told: Words, notes: list[ClassNote]
+) -> tuple[str | None, ...]:
+    """What the description says, and the words beside the size in its own column (35x52x7 FKM)."""
+    plain = plain_text(cell.lstrip("".join(MARKS)))
+    spot = size_spot(plain) if size.shaft_um is not None and plain else None
+    if spot is None or spot.alone:
+        return told.values
+    rest = f"{plain[: spot.start]} {plain[spot.end :]}".strip(" ,;:()")
+    words = read_words(rest)
+    notes += [(REPAIRED, "size", value, reason) for _, value, reason in words.doubts]
+    if words is NOTHING and rest:
+        notes.append((NOTED, "size", rest, "no listed word beside the size: not read"))
+    values: list[str | None] = []
+    for field, one, other in zip(ATTRIBUTES, told.values, words.values, strict=True):
+        if one and other and one != other:
+            reason = f"its {field} is {other} here and {one} in the description: left out"
+            notes.append((REPAIRED, "size", rest, reason))
+            values.append(None)
+        else:
+            values.append(one or other)
+    return tuple(values)
+
+
 def _attributes(
-    cells: Mapping[str, str], described: Described, notes: list[ClassNote]
+    cells: Mapping[str, str], described: tuple[str | None, ...], notes: list[ClassNote]
 ) -> list[str | None]:
     values: list[str | None] = []
-    for field, told in zip(ATTRIBUTES, described.words.values, strict=True):
+    for field, told in zip(ATTRIBUTES, described, strict=True):
         if field not in cells:
             values.append(told)
             continue

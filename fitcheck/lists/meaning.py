@@ -9,8 +9,9 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from fitcheck.errors import FitcheckError, printable
-from fitcheck.lists.describe import Describer
+from fitcheck.lists.describe import Described, Describer
 from fitcheck.lists.items import PLAIN_EXECUTION, Execution, SizeKey, execution, size_key
+from fitcheck.lists.scan import plain_text, size_spot
 from fitcheck.lists.sizes import REPAIRED
 from fitcheck.lists.spoken import spoken_size
 from fitcheck.marks import compact
@@ -94,6 +95,9 @@ def describe_text(text: str, unit: str) -> Understood:
             if spoken.text and found.size.shaft_um is None and found.words.kind is None:
                 # Who names a shaft and a bore and no part means a seal.
                 found = describer.read(f"SEAL {spoken.text}")
+        elif (bare := _as_seal(describer, text, found)) is not None:
+            found = bare
+            said = (f"{text}: no word tells the kind of part: taken for a seal",)
         elif " " in text.strip():
             # A designation with letters behind it that no table has: 32206 and what a maker adds.
             first = describer.read(text.split(maxsplit=1)[0])
@@ -108,6 +112,18 @@ def describe_text(text: str, unit: str) -> Understood:
     names = ("shaft_um", "bore_um", "width_um", "system")
     ways = ({**fields, **dict(zip(names, way, strict=True))} for way in found.size.ways)
     return Understood(tuple(ways), (*repaired, found.refused))
+
+
+def _as_seal(describer: Describer, text: str, found: Described) -> Described | None:
+    """A text with three numbers and no word for a part, as a seal where it can be one.
+
+    In a supplier's list such a line may be anything; what is asked for here has a size.
+    """
+    spot = size_spot(plain_text(text))
+    if found.words.kind or spot is None or spot.loose or len(spot.written.numbers) < 3:
+        return None
+    seal = describer.read(f"SEAL {text}")
+    return seal if seal.size.shaft_um is not None else None
 
 
 def _unread(text: str, designation: str) -> tuple[str, ...]:

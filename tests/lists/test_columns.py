@@ -251,3 +251,28 @@ def test_wrong_options(made: Any) -> None:
         made("Item;Size\nA;35x52x7\n", unit="cm")
     with pytest.raises(InputError):
         made("Item;Size\nA;35x52x7\n", decimal="dot")
+
+
+def test_a_header_of_two_meanings_is_what_the_column_holds(made: Any) -> None:
+    head = "Art.-Nr.;Bezeichnung;d;D;b;Lager\n"
+    stock = made(head + "417;Dichtring;35;52;7;12\n418;Kegelrollenlager 30206;30;62;17,25;4\n")
+    assert stock.plan.columns["on_hand"] == ("Lager",)
+    assert "designation" not in stock.plan.columns
+    assert [(line["kind"], line["designation"], line["on_hand"]) for line in lines(stock)] == [
+        ("seal", None, 12),
+        ("bearing", "30206", 4),
+    ]
+    bearings = made("Art.-Nr.;Lager;Bestand\nA-1;30206;3\nA-2;32215;2\n")
+    assert bearings.plan.columns["designation"] == ("Lager",)
+
+
+@pytest.mark.parametrize("head", ["código;Artículo", "Artículo;código"])
+def test_an_article_is_a_number_or_a_name(made: Any, head: str) -> None:
+    cells = [("A-2", "Rodamiento cónico 32208"), ("A-3", "Retén"), ("A-4", "Retén")]
+    turn = 1 if head.startswith("código") else -1
+    body = "".join(";".join(pair[::turn]) + "\n" for pair in cells)
+    reading = made(f"{head}\n{body}")
+    assert reading.plan.columns == {"part_number": ("código",), "description": ("Artículo",)}
+    assert lines(reading)[0]["designation"] == "32208"
+    alone = made("Artículo;medidas\n0417;35x52x7\n0418;40x62x8\n")
+    assert alone.plan.columns["part_number"] == ("Artículo",)

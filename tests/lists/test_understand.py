@@ -312,3 +312,21 @@ def test_the_report_beside_the_list(tmp_path: Path) -> None:
         head, row = list(csv.reader(handle))
     assert head == ["file", "line", "column", "value", "outcome", "reason"]
     assert row == ["prices.csv", "7", "Size", "'=cmd|x", "refused", 'is "no" size, at all']
+
+
+def test_words_beside_a_size_in_its_own_column_are_read() -> None:
+    head = "code;size;text;price\n"
+    reading, lines, remarks = read(
+        head
+        + "1;35x52x7 FPM, single lip;OIL SEAL;2\n"
+        + "2;40x62x10 NBR;SEAL FKM;3\n"
+        + "3;45x62x8 ribbed;SEAL;3\n"
+    )
+    assert [(one["lip"], one["material"]) for one in lines] == [
+        ("single", "FKM"),
+        (None, None),
+        (None, None),
+    ]
+    told = {(r.line, r.outcome, r.value) for r in remarks}
+    assert told == {(3, "repaired", "NBR"), (4, "noted", "RIBBED")}
+    accounted(reading, lines, remarks)

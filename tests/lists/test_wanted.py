@@ -66,6 +66,15 @@ def test_a_size_that_makes_sense_only_in_the_other_unit_is_a_question() -> None:
     assert one("1-3/8 x 2-1/8 x 5/16").questions == ()
 
 
+@pytest.mark.parametrize("text", ["1.375x2.125x.313 double", "1.375 x 2.125 x .313 ribbed"])
+def test_words_beside_a_size_that_no_word_names_a_seal_hide_no_size(text: str) -> None:
+    want = one(text)
+    assert [size for size, _ in want.readings] == [SizeKey("seal", 34925, 53975, 7950, "inch")]
+    assert any("only in inches" in question for question in want.questions)
+    assert any("taken for a seal" in question for question in want.questions)
+    assert one("o-ring 1.375x2.125x.313").readings == ()
+
+
 def test_another_order_is_a_question() -> None:
     want = one("35x8x58")
     assert want.readings[0][0] == SizeKey("seal", 35000, 58000, 8000, "metric")

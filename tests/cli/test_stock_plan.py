@@ -1,0 +1,103 @@
+"""`fitcheck stock plan`, `explain`, `frontier`, `cover` and `replay` on the demo records."""
+
+from __future__ import annotations
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+
+DEMO = str(Path(__file__).parents[2] / "data" / "demo" / "stock")
+
+
+def answer(run, *words):
+    status, out, err = run("stock", *words, "--folder", DEMO, "--json")
+    assert status == 0, err
+    return json.loads(out)
+
+
+@pytest.mark.parametrize("name", ["plan.csv", "plan.xlsx"])
+def test_a_saved_plan_is_read_back_as_it_was(run, tmp_path, name):
+    file = tmp_path / name
+    status, _, err = run("stock", "plan", "--budget", "5000", "--folder", DEMO, "-o", str(file))
+    assert status == 0, err
+    first = answer(run, "plan", "--budget", "5000")
+    again = answer(run, "plan", "--from", str(file))
+    kept = {(line["branch"], line["part"]): line["level"] for line in first["lines"]}
+    read = {(line["branch"], line["part"]): line["level"] for line in again["lines"]}
+    assert {k: v for k, v in kept.items() if v} == {k: v for k, v in read.items() if v}
+    assert again["figures"] == first["figures"]
+
+
+def test_a_workbook_has_filters_and_numbers(run, tmp_path):
+    file = tmp_path / "plan.xlsx"
+    assert run("stock", "plan", "--budget", "5000", "--folder", DEMO, "-o", str(file))[0] == 0
+    sheet = load_workbook(file).active
+    assert sheet.freeze_panes == "A2"
+    assert sheet.auto_filter.ref
+    level = [cell.value for cell in sheet[1]].index("level")
+    assert all(isinstance(row[level], int) for row in sheet.iter_rows(min_row=2, values_only=True))
+
+
+def test_the_plan_is_within_its_money_and_no_worse_than_line_by_line(run):
+    found = answer(run, "plan", "--budget", "3000")
+    assert found["figures"]["money"] <= 3000
+    assert (
+        found["figures"]["jobs_complete_a_year"] >= found["per_line"]["jobs_complete_a_year"] - 1e-9
+    )
+
+
+def test_more_money_never_completes_fewer_jobs(run):
+    shares = [
+        answer(run, "plan", "--budget", str(money))["figures"]["jobs_complete_share"]
+        for money in (1000, 2000, 4000)
+    ]
+    assert shares == sorted(shares)
+
+
+def test_a_share_of_the_jobs_is_reached(run):
+    assert answer(run, "plan", "--jobs", "0.8")["figures"]["jobs_complete_share"] >= 0.8
+
+
+def test_an_edited_level_is_judged_as_it_stands(run, tmp_path):
+    file = tmp_path / "plan.csv"
+    run("stock", "plan", "--budget", "3000", "--folder", DEMO, "-o", str(file))
+    with file.open(encoding="utf-8", newline="") as handle:
+        rows = list(csv.DictReader(handle))
+    rows[0]["level"] = "0"
+    with file.open("w", encoding="utf-8", newline="") as handle:
+        writer = csv.DictWriter(handle, list(rows[0]))
+        writer.writeheader()
+        writer.writerows(rows)
+    whole, less = (
+        answer(run, "plan", *words)["figures"]
+        for words in (("--budget", "3000"), ("--from", str(file)))
+    )
+    assert less["jobs_complete_a_year"] < whole["jobs_complete_a_year"]
+    assert less["money"] < whole["money"]
+
+
+def test_the_held_back_year_is_the_same_for_every_list_and_each_run(run):
+    first, again = answer(run, "replay"), answer(run, "replay")
+    assert first == again
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("plan",),
+        ("plan", "--budget", "100", "--jobs", "0.5"),
+        ("plan", "--budget", "-5"),
+        ("plan", "--budget", "nan"),
+        ("plan", "--jobs", "95"),
+        ("plan", "--from", "no-such-file.csv"),
+        ("explain", "--budget", "5000", "--part", "999 x 999 x 99"),
+    ],
+)
+def test_an_impossible_question_gets_a_reason(run, words):
+    status, out, err = run("stock", *words, "--folder", DEMO)
+    assert status in (1, 2)
+    assert out == ""
+    assert err.startswith(("fitcheck:", "Usage:", "Error"))
