@@ -209,7 +209,6 @@ def _speed(material: str, kind: str, given: Given) -> _Finding:
     # What was worked out must not miss its limit by a float's last digit.
     at = round(speed, 9)
     most, least = chart.value * high.value, min(limits, key=lambda limit: limit.value)
-    shares = f" ({_shares(low, high)} of it left here)" if low.value < 1 else ""
     sources = tuple(x.source for x in (*limits, low) if x.source)
     conflicts = []
     for other in others:
@@ -219,26 +218,34 @@ def _speed(material: str, kind: str, given: Given) -> _Finding:
             )
     if at > round(most, 9):
         verdict = NO_GO
-        reason = f"{_mps(speed)} is over its {_mps(chart.value)} at this shaft{shares}"
+        reason = f"{_mps(speed)} is over {_left(chart, high, high)} at this shaft"
     elif at > round(least.value * low.value, 9):
         verdict = CHECK
         if low.value < 1 and at <= round(least.value, 9):
-            reason = f"{_mps(speed)} is near its {_mps(least.value)}{shares}"
+            reason = f"{_mps(speed)} may be over {_left(least, low, high)}"
         else:
             reason = (
                 f"{_mps(speed)}: the sources differ here, from {_mps(least.value)} to "
-                f"{_mps(chart.value)}{shares}"
+                f"{_mps(chart.value)}"
             )
             conflicts.append(
                 f"the speed limits differ: {_said(limits)}; the lowest has to hold for a go"
             )
     else:
-        verdict, reason = GO, f"{_mps(speed)} holds {_mps(least.value)}{shares}"
+        verdict, reason = GO, f"{_mps(speed)} is within {_left(least, low, low)}"
     return _Finding(verdict, reason, sources, tuple(conflicts))
 
 
 def _said(limits: list[Limit]) -> str:
     return ", ".join(f"{limit.source} gives {_mps(limit.value)}" for limit in limits)
+
+
+def _left(limit: Limit, low: Limit, high: Limit) -> str:
+    """A limit, and what grease or a dust lip leaves of it."""
+    if high.value >= 1:
+        return f"its {_mps(limit.value)}"
+    ends = dict.fromkeys(_mps(limit.value * share.value) for share in (low, high))
+    return f"{' to '.join(ends)}, {_shares(low, high)} of its {_mps(limit.value)}"
 
 
 def _shares(low: Limit, high: Limit) -> str:

@@ -71,6 +71,11 @@ def _is_code(text: str) -> bool:
     return 0 < len(body) <= 40 and any(c.isdigit() for c in body) and body.count(" ") < 3
 
 
+def _has_leading_zero(text: str) -> bool:
+    body = text.strip()
+    return len(body) > 2 and body.isalnum() and body[0] == "0"
+
+
 def _is_designation(text: str) -> bool:
     """Whether a cell can be a bearing's designation: 30206, UC205, LM11949; 12 and >10 are none."""
     figures = max((len(run) for run in _FIGURES.findall(text)), default=0)
@@ -121,8 +126,12 @@ def is_description(texts: Sequence[str]) -> bool:
 
 
 def is_part_number(texts: Sequence[str]) -> bool:
-    """Whether a column holds codes, nearly every one a different one."""
-    return len(set(texts)) >= 0.9 * len(texts) and share(texts, _is_code) >= 0.8
+    """Whether a column holds codes, nearly every one a different one, or with leading zeros."""
+    if share(texts, _is_code) < 0.8:
+        return False
+    # Only a number that is a text begins with zeros: then a part may stand in several lines.
+    least = 0.5 if share(texts, _has_leading_zero) >= 0.8 else 0.9
+    return len(set(texts)) >= least * len(texts)
 
 
 def are_codes(texts: Sequence[str]) -> bool:

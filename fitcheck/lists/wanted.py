@@ -41,7 +41,9 @@ __all__ = [
 
 _QUANTITY_ENDS = frozenset("0123456789sScCeEfFaAhH.")
 _QUANTITY = re.compile(
-    r"[\s,;:-]+(?:(?:qty|quantity)[\s.:=]*(\d{1,6})|(\d{1,6})\s*(?:pcs?|pieces?|off|ea|each)\.?)\s*$",
+    r"[\s,;:-]+(?:(?:qty|quantity)[\s.:=]*(\d{1,6})|(\d{1,6})\s*(?:pcs?|pieces?|off|ea|each)\.?"
+    # Behind a word x3 is three of them; behind a number or its unit it is a dimension.
+    r"|(?<=[A-Za-z] )(?<!mm )(?<!in )(?<!inch )x(\d{1,4}))\s*$",
     re.IGNORECASE,
 )
 
@@ -108,7 +110,7 @@ def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
     body = text
     # Most lines end in no word for pieces, and then the pattern need not be tried.
     if text[-1:] in _QUANTITY_ENDS and (found := _QUANTITY.search(text)):
-        quantity = int(found[1] or found[2])
+        quantity = int(found[1] or found[2] or found[3])
         body = text[: found.start()]
         if not 0 < quantity <= MOST_QUANTITY:
             return refused_want(line, text, Refusal("quantity", str(quantity), QUANTITY_RULE))

@@ -159,13 +159,15 @@ def check_interference(*, interference_mm: float, interface_mm: float) -> None:
         )
     share = limit("interference_share_limit")
     if interference_mm > share * interface_mm:
-        micro = f"{interference_mm:g}um"
+        # Under 1 the number was no count of um or thou either.
+        meant = (
+            f" ({interference_mm:g}um, {interference_mm:g} thou?)" if interference_mm >= 1 else ""
+        )
         raise InputError(
             value=f"interference {interference_mm:g} mm on {interface_mm:g} mm",
             rule=f"this is more than {share:.0%} of the diameter, and metal yields at about a "
             "fifth of that",
-            todo=f"Check the unit ({micro}, {interference_mm:g} thou?), and that the interface "
-            "is a diameter, not a radius",
+            todo=f"Check the unit{meant}, and that the interface is a diameter, not a radius",
         )
 
 

@@ -8,7 +8,6 @@ only fall, and stop at the fullest list that holds at that price.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -22,13 +21,10 @@ if TYPE_CHECKING:
     Ints = NDArray[np.int64]
 
 _ROUNDS = 200
-_TOP_UPS = 60
-_TURNS = 80
-# A list so near to its budget, and a price of money so near on both sides, are near enough.
-_NEAR = 1e-4
-_CLOSE = 1e-4
 _STILL = 1e-6
-_NO_PRICE = 1e-15
+_STILL_IN_TURN = 1e-3
+_ROUNDS_IN_TURN = 4
+_TAKING_TURNS = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -175,16 +171,41 @@ def settled(problem: Problem, choices: Choices, level: Ints, money_price: float)
     import numpy as np
 
     held = money(problem, level)
-    for _ in range(_ROUNDS):
-        worth = choice_worth(choices, use_worth(problem, level))
-        after = best_choices(choices, worth, money_price)
-        if np.array_equal(after, level):
+    turns = _turns_of(problem)
+    still = _STILL if len(turns) == 1 else _STILL_IN_TURN
+    for _ in range(_ROUNDS if len(turns) == 1 else _ROUNDS_IN_TURN):
+        start = level
+        for turn in turns:
+            worth = choice_worth(choices, use_worth(problem, level))
+            after = best_choices(choices, worth, money_price)
+            level = after if turn is None else np.where(turn, after, level)
+        if np.array_equal(level, start):
             break
-        level, before, held = after, held, money(problem, after)
+        before, held = held, money(problem, level)
         # Of a very large list the last rounds change next to nothing.
-        if abs(held - before) < _STILL * held and held:
+        if abs(held - before) < still * held and held:
             break
     return level
+
+
+def _turns_of(problem: Problem) -> list[NDArray[np.bool_] | None]:
+    """Who may change at once: all, or those that do not stand in for each other, in turn.
+
+    Two sizes that stand in for each other would each leave it to the other, both be dropped, both
+    be taken again, and so on.
+    """
+    import numpy as np
+
+    if not problem.has_substitutes:
+        return [None]
+    own = problem.use_item[problem.slot_start[:-1]]
+    pair = np.repeat(own, np.diff(problem.slot_start))
+    low, high = np.minimum(pair, problem.use_item), np.maximum(pair, problem.use_item)
+    count = len(problem.price)
+    edges = np.unique(high[low < high] * count + low[low < high])
+    # How many lower ones an item stands beside parts a row of widths into its places.
+    place = np.bincount(edges // count, minlength=count) % _TAKING_TURNS
+    return [place == turn for turn in range(_TAKING_TURNS)]
 
 
 def full(choices: Choices) -> Ints:
@@ -229,171 +250,3 @@ def choice_now(problem: Problem, choices: Choices, level: Ints) -> Ints:
     last = choices.start[1:] - choices.start[:-1] - 1
     result: Ints = choices.start[:-1] + np.clip(np.where(level < base, 0, place), 0, last)
     return result
-
-
-def line_worth(problem: Problem) -> Floats:
-    """What a use is worth where lines are counted one by one: the rate of its kit.
-
-    Parameters
-    ----------
-    problem : Problem
-        The problem.
-    """
-    import numpy as np
-
-    slots = np.repeat(problem.kit_rate, np.diff(problem.kit_start))
-    worth = np.zeros(len(problem.use_item))
-    worth[problem.slot_start[:-1]] = slots
-    return worth
-
-
-def topped_up(
-    problem: Problem, choices: Choices, level: Ints, budget: float, fixed: Floats | None = None
-) -> Ints:
-    """Spend what is left, always on what brings most for its money.
-
-    Parameters
-    ----------
-    problem : Problem
-        The problem.
-    choices : Choices
-        Its choices.
-    level : array of int, (N,)
-        A list within the budget.
-    budget : float
-        The money.
-    fixed : array of float, (U,), optional
-        What each use is worth; found anew from the levels where left out.
-    """
-    import numpy as np
-
-    level = level.copy()
-    for _ in range(_TOP_UPS):
-        left = budget - money(problem, level)
-        worth = choice_worth(choices, use_worth(problem, level) if fixed is None else fixed)
-        now = choice_now(problem, choices, level)
-        more = now + 1 < choices.start[1:]
-        after = np.where(more, now + 1, now)
-        cost = choices.money[after] - choices.money[now]
-        gain = worth[after] - worth[now]
-        fits = np.flatnonzero(more & (cost <= left) & (gain > 1e-12))
-        if not len(fits):
-            break
-        order = fits[np.argsort(-gain[fits] / np.maximum(cost[fits], 1e-9), kind="stable")]
-        taken = order[: max(1, int(np.searchsorted(np.cumsum(cost[order]), left, side="right")))]
-        level[taken] = choices.level[after[taken]]
-    return level
-
-
-def per_line(problem: Problem, choices: Choices, budget: float) -> tuple[Ints, float]:
-    """The list that fills most lines for the money, each line by itself.
-
-    Parameters
-    ----------
-    problem : Problem
-        The problem.
-    choices : Choices
-        Its choices.
-    budget : float
-        The money.
-
-    Returns
-    -------
-    level : array of int, (N,)
-        The list.
-    money_price : float
-        Lines that the last unit of money brought.
-    """
-    uses = line_worth(problem)
-    worth = choice_worth(choices, uses)
-    within, _, price = _at_budget(
-        problem,
-        choices,
-        budget,
-        lambda money_price, _: best_choices(choices, worth, money_price),
-        _steepest(choices, worth) / 16,
-    )
-    return topped_up(problem, choices, within, budget, uses), price
-
-
-def _steepest(choices: Choices, worth: Floats) -> float:
-    """A price of money at which nothing is bought."""
-    import numpy as np
-
-    paid = choices.money > 0
-    return 2.0 * float(np.max(worth[paid] / choices.money[paid], initial=1e-9))
-
-
-def around_budget(
-    problem: Problem, choices: Choices, budget: float, guess: float
-) -> tuple[Ints, Ints, float]:
-    """The fullest lists that hold at a price of money: the last within a budget, the first over it.
-
-    Parameters
-    ----------
-    problem : Problem
-        The problem.
-    choices : Choices
-        Its choices.
-    budget : float
-        The money.
-    guess : float
-        A price of money to begin from.
-
-    Returns
-    -------
-    within, over : array of int, (N,)
-        The two lists.
-    money_price : float
-        The price of money between them.
-    """
-    return _at_budget(
-        problem,
-        choices,
-        budget,
-        # From the last list that was over: at a higher price of money levels only fall.
-        lambda money_price, over: settled(problem, choices, over, money_price),
-        guess,
-    )
-
-
-def _at_budget(
-    problem: Problem,
-    choices: Choices,
-    budget: float,
-    list_at: Callable[[float, Ints], Ints],
-    guess: float,
-) -> tuple[Ints, Ints, float]:
-    """Search the price of money at which a list comes nearest to a budget."""
-    from math import exp, log
-
-    within, over = bare(choices), full(choices)
-    if money(problem, over) <= budget:
-        return over, over, 0.0
-    low, high, price = 0.0, 0.0, guess
-    low_money = high_money = 0.0
-    for turn in range(_TURNS):
-        level = list_at(price, over)
-        held = money(problem, level)
-        if held <= budget:
-            within, high, high_money = level, price, held
-        else:
-            over, low, low_money = level, price, held
-        if high and (held <= budget and held >= budget * (1.0 - _NEAR)):
-            break
-        if not low:
-            price = high / 4
-            if price < _NO_PRICE:
-                break
-        elif not high:
-            price = low * 4
-        elif high - low <= _CLOSE * high:
-            break
-        else:
-            # Money falls as its price rises: follow the line between, and halve every third time.
-            part = 0.5
-            if turn % 3 and high_money > 0.0:
-                part = log(low_money / budget) / log(low_money / high_money)
-                part = min(0.9, max(0.1, part))
-            price = exp(log(low) + part * (log(high) - log(low)))
-    return within, over, high

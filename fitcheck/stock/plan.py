@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING
 
 from fitcheck.errors import NotKnownError
 from fitcheck.stock.changes import Changes, changed, changes_of, ways
-from fitcheck.stock.choices import around_budget, bare, choices_of, full, per_line, topped_up
+from fitcheck.stock.choices import bare, choices_of, full
 from fitcheck.stock.pose import Posed, loaded
 from fitcheck.stock.problem import Problem, complete_jobs, money
+from fitcheck.stock.spend import around_budget, per_line, topped_up
 from fitcheck.stock.swaps import cut, filled, rebuilt, swapped
 
 if TYPE_CHECKING:
@@ -31,7 +32,9 @@ _BETTERED = 3
 _GROWN_KITS = 40
 _LOAD_TURNS = 2
 _MONEY_TURNS = 24
-_MONEY_CLOSE = 2e-3
+_MONEY_ROUGH, _MONEY_CLOSE = 1e-2, 2e-3
+# Swaps are taken to save no more than this leaves of the money.
+_MONEY_SAVED = 0.85
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,7 +84,14 @@ def best_list(problem: Problem, budget: float, *, also: tuple[Ints, ...] = ()) -
     )
 
 
-def good_lists(problem: Problem, budget: float, *, also: tuple[Ints, ...] = ()) -> list[Ints]:
+def good_lists(
+    problem: Problem,
+    budget: float,
+    *,
+    also: tuple[Ints, ...] = (),
+    swaps: bool = True,
+    begin: Ints | None = None,
+) -> list[Ints]:
     """Good lists for a sum of money, the per-line list first.
 
     Parameters
@@ -92,6 +102,10 @@ def good_lists(problem: Problem, budget: float, *, also: tuple[Ints, ...] = ()) 
         The money [currency].
     also : tuple of array of int
         Other lists to begin from; those over the budget are passed over.
+    swaps : bool
+        Whether lists are bettered by swaps where the problem is small enough.
+    begin : array of int, (N,), optional
+        A list to go round from.
 
     Raises
     ------
@@ -109,11 +123,11 @@ def good_lists(problem: Problem, budget: float, *, also: tuple[Ints, ...] = ()) 
             todo="Give more money, or mark fewer parts as critical",
         )
     lines, price = per_line(problem, choices, budget)
-    within, over, _ = around_budget(problem, choices, budget, price)
+    within, over, _ = around_budget(problem, choices, budget, price, begin)
     starts = [lines, topped_up(problem, choices, within, budget)]
     capped = [np.minimum(level, problem.most) for level in also]
     starts += [level for level in capped if money(problem, level) <= budget]
-    if len(problem.use_item) > SWAP_USES or not len(problem.use_item):
+    if not swaps or len(problem.use_item) > SWAP_USES or not len(problem.use_item):
         return starts
     changes = changes_of(problem)
     starts += _small_starts(problem, changes, (within, over, bare(choices)), budget)
@@ -125,7 +139,9 @@ def good_lists(problem: Problem, budget: float, *, also: tuple[Ints, ...] = ()) 
     return [lines, *better, swapped(problem, changes, again, budget)]
 
 
-def plan_for_budget(posed: Posed, budget: float, *, also: tuple[Ints, ...] = ()) -> Ints:
+def plan_for_budget(
+    posed: Posed, budget: float, *, also: tuple[Ints, ...] = (), swaps: bool = True
+) -> Ints:
     """The list of a shop for a sum of money, each list judged under the loads it makes itself.
 
     Parameters
@@ -136,16 +152,23 @@ def plan_for_budget(posed: Posed, budget: float, *, also: tuple[Ints, ...] = ())
         The money [currency].
     also : tuple of array of int
         Other lists to begin from.
+    swaps : bool
+        Whether lists are bettered by swaps where the problem is small enough.
     """
-    found: list[tuple[float, float, Ints]] = []
-    problem = posed.problem
+    best: tuple[float, float, Ints] | None = None
+    problem, begin = posed.problem, None
     for _ in range(_LOAD_TURNS if problem.has_substitutes else 1):
-        for level in good_lists(problem, budget, also=also):
+        for level in good_lists(problem, budget, also=also, swaps=swaps, begin=begin):
             true = loaded(posed, level)
-            found.append((complete_jobs(true, level), -money(true, level), level))
-        best = max(found, key=lambda one: one[:2])[2]
-        problem, also = loaded(posed, best), (best,)
-    return max(found, key=lambda one: one[:2])[2]
+            one = (complete_jobs(true, level), -money(true, level), level)
+            if best is None or one[:2] > best[:2]:
+                best, problem = one, true
+        assert best is not None
+        also = (best[2],)
+        # The small problem is searched anew, the large one from where it stands.
+        begin = best[2] if len(problem.use_item) > SWAP_USES else None
+    assert best is not None
+    return best[2]
 
 
 def plan_for_jobs(posed: Posed, share: float) -> Ints:
@@ -173,15 +196,21 @@ def plan_for_jobs(posed: Posed, share: float) -> Ints:
             rule=f"shelves as full as makes sense complete {reach:.2%}",
             todo="Ask for less: stock that is hardly ever asked for, or grows too old, is left out",
         )
+    wanted = share * problem.jobs
     best, low, high = top, money(problem, bare(choices)), money(problem, top)
-    for _ in range(_MONEY_TURNS):
-        budget = low + (high - low) / 2
-        level = plan_for_budget(posed, budget, also=(best,))
-        if complete_jobs(loaded(posed, level), level) >= share * problem.jobs:
-            best, high = level, money(problem, level)
-        else:
-            low = budget
-        if high - low <= _MONEY_CLOSE * high:
+    # First without swaps, which only ever save money; then with them, from a little below.
+    for swaps, close in ((False, _MONEY_ROUGH), (True, _MONEY_CLOSE)):
+        for _ in range(_MONEY_TURNS):
+            if high - low <= close * high:
+                break
+            budget = low + (high - low) / 2
+            level = plan_for_budget(posed, budget, also=(best,), swaps=swaps)
+            if complete_jobs(loaded(posed, level), level) >= wanted:
+                best, high = level, money(problem, level)
+            else:
+                low = budget
+        low = max(money(problem, bare(choices)), _MONEY_SAVED * high)
+        if len(problem.use_item) > SWAP_USES:
             break
     return best
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fitcheck.errors import InputError
-from fitcheck.lists.export import safe_cell
+from fitcheck.lists.export import safe_cell, unsafe_cell
 from fitcheck.lists.lines import Remark
 from fitcheck.stock.explain import Dead, Effects, dead_stock, effects_of
 from fitcheck.stock.parts import names_of
@@ -182,7 +182,7 @@ def read_levels(path: str, model: Model, *, unit: str = "mm") -> tuple[Ints, tup
     named: dict[tuple[str, str], tuple[int, int]] = {}
     rows = []
     for cells in table_rows(path, COLUMNS, what="a plan"):
-        branch, part = cells.needed("branch"), cells.needed("part")
+        branch, part = (unsafe_cell(cells.needed(name)) for name in ("branch", "part"))
         level = cells.whole("level", least=0, blank=0)
         if not cells.text("level"):
             cells.needed("level")

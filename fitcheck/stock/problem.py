@@ -11,7 +11,7 @@ and that a job which takes a substitute leaves one less of it, except through `o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -54,6 +54,8 @@ class Problem:
         Slot m has the uses slot_start[m] up to before slot_start[m + 1], the size itself first.
     use_item, use_quantity : array of int
         The item of each use, and the pieces it takes.
+    kit_of_slot, slot_of_use : array of int, (M,) and (U,)
+        The kit of each slot, and the slot of each use.
     """
 
     price: Floats
@@ -67,6 +69,18 @@ class Problem:
     slot_start: Ints
     use_item: Ints
     use_quantity: Ints
+    kit_of_slot: Ints = field(init=False)
+    slot_of_use: Ints = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Number the kit of each slot and the slot of each use, once for all the rounds to come."""
+        import numpy as np
+
+        kits, slots = len(self.kit_rate), len(self.slot_start) - 1
+        kit_of_slot = np.repeat(np.arange(kits), np.diff(self.kit_start))
+        slot_of_use = np.repeat(np.arange(slots), np.diff(self.slot_start))
+        object.__setattr__(self, "kit_of_slot", kit_of_slot)
+        object.__setattr__(self, "slot_of_use", slot_of_use)
 
     @property
     def has_substitutes(self) -> bool:
@@ -77,6 +91,25 @@ class Problem:
     def jobs(self) -> float:
         """Jobs a year, all of them."""
         return float(self.kit_rate.sum())
+
+
+def own_only(problem: Problem) -> Problem:
+    """The problem without stand-ins: every slot is filled by its own size or not at all.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    """
+    import numpy as np
+
+    own = problem.slot_start[:-1]
+    return replace(
+        problem,
+        slot_start=np.arange(len(own) + 1),
+        use_item=problem.use_item[own],
+        use_quantity=problem.use_quantity[own],
+    )
 
 
 def money(problem: Problem, level: Ints) -> float:
@@ -175,10 +208,7 @@ def filled_lines(problem: Problem, level: Ints) -> float:
     level : array of int, (N,)
         Pieces of each item.
     """
-    import numpy as np
-
-    rate = np.repeat(problem.kit_rate, np.diff(problem.kit_start))
-    return float(rate @ slot_shares(problem, level))
+    return float(problem.kit_rate[problem.kit_of_slot] @ slot_shares(problem, level))
 
 
 def use_worth(problem: Problem, level: Ints) -> Floats:
@@ -198,19 +228,17 @@ def use_worth(problem: Problem, level: Ints) -> Floats:
     """
     import numpy as np
 
-    tiny = 1e-12
+    # Nothing is quite 0, so that what the others do can be had by division.
+    tiny = 1e-9
     shares = use_shares(problem, level)
-    slots = _slots(problem, shares)
-    logs = np.log(np.maximum(slots, tiny))
-    kit = np.repeat(np.arange(len(problem.kit_rate)), np.diff(problem.kit_start))
-    whole = np.add.reduceat(logs, problem.kit_start[:-1])
-    worth: Floats = problem.kit_rate[kit] * np.exp(whole[kit] - logs)
+    slots = np.maximum(_slots(problem, shares), tiny)
+    whole = np.multiply.reduceat(slots, problem.kit_start[:-1]) * problem.kit_rate
+    worth: Floats = whole[problem.kit_of_slot] / slots
     if not problem.has_substitutes:
         return worth
-    slot = np.repeat(np.arange(len(slots)), np.diff(problem.slot_start))
-    misses = np.log(np.maximum(1.0 - shares, tiny))
-    missed = np.add.reduceat(misses, problem.slot_start[:-1])
-    result: Floats = worth[slot] * np.exp(missed[slot] - misses)
+    misses = np.maximum(1.0 - shares, tiny)
+    worth = worth * np.multiply.reduceat(misses, problem.slot_start[:-1])
+    result: Floats = worth[problem.slot_of_use] / misses
     return result
 
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 _DRAWS = 4099
 _STRIDE = 7919
+_ROUNDING = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +93,7 @@ def held_jobs(asks: Asks, *, first: int, last: int) -> Held:
     return Held(tuple((day, lines) for day, _, lines in ordered), first, last)
 
 
-def replay(
+def replay(  # noqa: PLR0915 - one pass over the year, its counts kept together
     model: Model, held: Held, level: Ints, *, price: NDArray[np.float64], order: Ints, seed: int = 1
 ) -> Replayed:
     """Go through held-back jobs with a list.
@@ -133,7 +134,8 @@ def replay(
     complete = filled = lines = swapped = orders = 0
     lying, lying_days, now = float((price * level).sum()), 0.0, float(held.first)
     for day, needs in held.jobs:
-        while coming and coming[0][0] <= day:
+        # Ten days from the fifth is the fifteenth, whatever a logarithm makes of it.
+        while coming and coming[0][0] <= day + _ROUNDING:
             arrives, item, pieces = heapq.heappop(coming)
             lying_days += lying * (arrives - now)
             lying, now = lying + cost[item] * pieces, arrives
@@ -166,7 +168,12 @@ def replay(
                 heapq.heappush(coming, (day + days, source, lots * lot[source]))
         filled += len(needs) - missing
         complete += not missing
-    lying_days += lying * max(0.0, held.last + 1 - now)
+    end = held.last + 1.0
+    while coming and coming[0][0] <= end:
+        arrives, item, pieces = heapq.heappop(coming)
+        lying_days += lying * (arrives - now)
+        lying, now = lying + cost[item] * pieces, arrives
+    lying_days += lying * (end - now)
     return Replayed(
         jobs=len(held.jobs),
         complete=complete,

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from fitcheck.stock.asks import Asks
-from fitcheck.stock.choices import choices_of, per_line
+from fitcheck.stock.choices import choices_of
 from fitcheck.stock.pose import Posed
+from fitcheck.stock.spend import per_line
 
 if TYPE_CHECKING:
     import numpy as np

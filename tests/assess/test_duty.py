@@ -316,6 +316,18 @@ def test_grease_halves_the_speed(at_mps: float, wanted: str) -> None:
     assert verdict("NBR", shaft_mm=20, speed=mps(at_mps), oil="grease", oil_temp_c=20.0) == wanted
 
 
+def test_what_is_left_of_a_speed_limit_is_said_beside_it() -> None:
+    def said(at_mps: float) -> str:
+        found = lip_duty(
+            shaft_mm=20, speed=mps(at_mps), oil="grease", oil_temp_c=20.0, dust_lip=True
+        )
+        return next(r for r in of(found, "NBR").reasons if r.startswith(f"{at_mps:.3g} m/s"))
+
+    assert said(2.5) == "2.5 m/s is within 2.8 m/s, 35 % of its 8 m/s"
+    assert said(3) == "3 m/s may be over 2.8 m/s to 3.2 m/s, 35 % to 40 % of its 8 m/s"
+    assert said(3.5) == "3.5 m/s is over 3.2 m/s, 40 % of its 8 m/s at this shaft"
+
+
 def test_off_the_chart_the_ceiling_and_the_handbook_judge() -> None:
     assert verdict("NBR", shaft_mm=200, speed=mps(2)) == "go"
     assert verdict("NBR", shaft_mm=200, speed=mps(12.5), oil_temp_c=20.0) == "no-go"

@@ -276,3 +276,11 @@ def test_an_article_is_a_number_or_a_name(made: Any, head: str) -> None:
     assert lines(reading)[0]["designation"] == "32208"
     alone = made("Artículo;medidas\n0417;35x52x7\n0418;40x62x8\n")
     assert alone.plan.columns["part_number"] == ("Artículo",)
+
+
+def test_part_numbers_with_leading_zeros_may_repeat(made: Any) -> None:
+    rows = ("0621,35x52x7", "0621,35x52x8", "0622,40x62x10", "0623,45x62x8")
+    reading = made("".join(f"{row},4.20\n" for row in rows))
+    assert reading.plan.columns["part_number"] == ("#1",)
+    counts = made("".join(f"{row[2:]},4.20\n" for row in rows))
+    assert "part_number" not in counts.plan.columns

@@ -34,6 +34,7 @@ def test_pasted_text_is_one_want_a_line() -> None:
         ("35x52x7 Qty: 3", 3),
         ("35x52x7 - 2 off", 2),
         ("35x52x7", None),
+        ("35mm x 52mm x7", None),
     ],
 )
 def test_a_quantity_behind_the_text(text: str, quantity: int | None) -> None:
@@ -41,6 +42,13 @@ def test_a_quantity_behind_the_text(text: str, quantity: int | None) -> None:
     assert want.quantity == quantity
     assert want.readings == ((SEAL, Execution()),)
     assert want.text == text
+
+
+def test_an_x_behind_a_word_is_a_quantity_and_behind_a_unit_a_dimension() -> None:
+    three = one("35x52x7 FKM x3")
+    assert (three.quantity, three.readings[0][1].material) == (3, "FKM")
+    inches = one("seal 1.375 in x 2.125 in x1")
+    assert (inches.quantity, inches.readings[0][0].width_um) == (None, 25400)
 
 
 def test_a_quantity_out_of_range_is_refused() -> None:

@@ -72,6 +72,9 @@ def test_an_interference_of_another_unit() -> None:
     check_interference(interference_mm=0.6, interface_mm=60.0)
     with pytest.raises(InputError, match=r"Check the unit \(50um, 50 thou\?\)"):
         check_interference(interference_mm=50.0, interface_mm=60.0)
+    # 0.03in is 0.762 mm, and nobody meant 0.762 thou.
+    with pytest.raises(InputError, match="Check the unit, and that"):
+        check_interference(interference_mm=0.762, interface_mm=60.0)
 
 
 @pytest.mark.parametrize("hub", material_names())

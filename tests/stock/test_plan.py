@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fitcheck.errors import NotKnownError
-from fitcheck.stock.choices import choices_of, per_line
+from fitcheck.stock.choices import choices_of
 from fitcheck.stock.frontier import budgets, frontier
 from fitcheck.stock.model import Kit, model_of
 from fitcheck.stock.plan import best_list, plan_for_budget, plan_for_jobs
@@ -18,6 +18,7 @@ from fitcheck.stock.pose import Posed, loaded, pose
 from fitcheck.stock.prices import prices_of
 from fitcheck.stock.problem import Problem, complete_jobs, money, ready_rows
 from fitcheck.stock.records import Model, Part
+from fitcheck.stock.spend import per_line
 
 
 def small_problem(
