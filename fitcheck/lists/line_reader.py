@@ -241,6 +241,8 @@ class LineReader:
         for index, cell in enumerate(found):
             if cell.problem:
                 report.repair(index, name, bare(texts[index]), f"{cell.problem}: left out")
+            elif cell.choice:
+                report.repair(index, name, bare(texts[index]), cell.choice)
         return [int(cell.text) if cell.text else None for cell in found]
 
     def _finished(self, out: dict[str, list[Any]], report: Report) -> Block:

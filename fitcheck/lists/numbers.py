@@ -33,11 +33,15 @@ _LONGEST = 20
 
 @dataclass(frozen=True, slots=True)
 class NumberCell:
-    """A number as understood: its text with a point, or why it can't be read."""
+    """A number as understood: its text with a point, or why it can't be read.
+
+    ``choice`` says what was taken where a range was written.
+    """
 
     text: str | None
     problem: str = ""
     currency: str | None = None
+    choice: str = ""
 
 
 def style_shown(text: str) -> str:
@@ -230,4 +234,5 @@ def read_lead(text: str, unit_days: int = 1) -> NumberCell:
     if not match or (match[3] and not words.get(match[3])):
         return NumberCell(None, "is no lead time")
     days = words[match[3]] if match[3] else unit_days
-    return NumberCell(str(int(match[2]) * days))
+    taken = int(match[2]) * days
+    return NumberCell(str(taken), choice=f"the longer is taken: {taken} days" if match[1] else "")
