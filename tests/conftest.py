@@ -61,7 +61,9 @@ def postgresql() -> Iterator[str]:
     ]
     binaries = max(places, key=lambda place: [int(n) for n in place.split("/") if n.isdigit()])
     # The server refuses to run as root.
-    words = ["runuser", "-u", "postgres", "--"] if os.geteuid() == 0 else []
+    # It lies where the paths of some shells don't reach.
+    runuser = shutil.which("runuser", path=f"{os.environ.get('PATH', '')}:/usr/sbin:/sbin")
+    words = [runuser or "runuser", "-u", "postgres", "--"] if os.geteuid() == 0 else []
     folder = tempfile.mkdtemp(prefix="fitcheck-pg-")
     if words:
         shutil.chown(folder, "postgres")
