@@ -330,7 +330,8 @@ def _work(draft: Draft, c: Counterface) -> None:
         far = draft.dimensions_mm["far_edge_from_end"]
         draft.work.append(
             Step(
-                f"Drive the sleeve until it stands {mm(near)} to {mm(far)} mm from the shaft end",
+                f"Drive the sleeve until its near edge stands {mm(near)} mm and its far edge "
+                f"{mm(far)} mm from the shaft end",
                 _OWN,
             )
         )

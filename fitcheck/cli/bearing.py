@@ -124,6 +124,10 @@ def bearing(
     if as_json:
         print_json(found)
         return
+    if unit == "in":
+        from fitcheck.report.inch_text import in_inches
+
+        found = in_inches(found)
     if listed:
         click.echo(list_text(found))
     click.echo(

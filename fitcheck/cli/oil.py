@@ -16,10 +16,6 @@ from fitcheck.cli.common import (
 )
 from fitcheck.job.oil import OilRequest, answer
 from fitcheck.report.text import bullets, cautions_text, heading, verdict_text
-from fitcheck.units import MM_PER_INCH
-
-# A US gallon is 231 cubic inches, a quart a quarter of it.
-LITRES_PER_QUART = 231 * MM_PER_INCH**3 / 4e6
 
 EXAMPLES = """\b
 Examples:
@@ -57,6 +53,11 @@ def oil(*, as_json: bool, **options: Any) -> None:
     if as_json:
         print_json(found)
         return
+    shown = _as_it_is
+    if found["unit"] == "in":
+        from fitcheck.report.inch_text import in_inches, with_inches
+
+        found, shown = in_inches(found), with_inches
     click.echo(f"Oil: {verdict_text(found['verdict'])}")
     for line in bullets(found["reasons"]):
         click.echo(line)
@@ -65,10 +66,9 @@ def oil(*, as_json: bool, **options: Any) -> None:
     if found["volume_l"] is not None:
         word = "which is" if no_go else "put in"
         quantity = f"{found['volume_l']:.2f} l of {found['cavity_l']:.2f} l"
-        lines.append(f"{word:<10}{quantity}{_quarts(found)}")
+        lines.append(f"{word:<10}{quantity}")
     if found["level_mm"] is not None:
-        inches = f" = {found['level_mm'] / MM_PER_INCH:.2f} in" if found["unit"] == "in" else ""
-        lines.append(f"level     {found['level_mm']:.1f} mm{inches} over the lowest point")
+        lines.append(f"level     {found['level_mm']:.1f} mm over the lowest point")
     lines.append(f"pressure  {_bar(found['pressure_bar'])} at {found['to_c']:g} C")
     if found["limit_bar"] is not None:
         lines.append(f"limit     {found['limit_bar']:.2f} bar")
@@ -80,13 +80,13 @@ def oil(*, as_json: bool, **options: Any) -> None:
         )
     click.echo(heading("Quantity"))
     for line in lines:
-        click.echo(f"  {line}")
+        click.echo(f"  {shown(line)}")
     click.echo(heading("Other fills"))
     rows = [
         [
             f"{row['fill_fraction']:.0%}",
-            "" if row["volume_l"] is None else f"{row['volume_l']:.2f} l",
-            _bar(row["pressure_bar"]),
+            "" if row["volume_l"] is None else shown(f"{row['volume_l']:.2f} l"),
+            shown(_bar(row["pressure_bar"])),
             verdict_text(row["verdict"]),
         ]
         for row in found["table"]
@@ -99,11 +99,8 @@ def oil(*, as_json: bool, **options: Any) -> None:
         click.echo(line)
 
 
-def _quarts(found: dict[str, Any]) -> str:
-    """The quantity in quarts too, for a shop that works in inches."""
-    if found["unit"] != "in":
-        return ""
-    return f", {found['volume_l'] / LITRES_PER_QUART:.2f} US qt"
+def _as_it_is(text: str) -> str:
+    return text
 
 
 def _bar(pressure_bar: float | None) -> str:

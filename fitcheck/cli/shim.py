@@ -96,6 +96,10 @@ def shim(
     if as_json:
         print_json(found)
         return
+    if texts["unit"] == "in":
+        from fitcheck.report.inch_text import in_inches
+
+        found = in_inches(found)
     click.echo(f"Setting by {found['method']}: {verdict_text(found['verdict'])}")
     for line in bullets(found["reasons"]):
         click.echo(line)

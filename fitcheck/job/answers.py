@@ -17,10 +17,10 @@ from fitcheck.identify import (
 )
 from fitcheck.marks import checked, mark_probability, random_probability
 from fitcheck.parts.family import CLEAN, Family, Size
-from fitcheck.quantities import plain
+from fitcheck.quantities import percent, plain
 from fitcheck.readings import Reading, read
 from fitcheck.tables import table
-from fitcheck.verdicts import CHECK, worst
+from fitcheck.verdicts import CHECK, GO, worst
 
 Answer = dict[str, Any]
 
@@ -159,7 +159,7 @@ def identification_answer(
         entry["source"] = candidate.size.source
         candidates.append(entry)
     shown = sum(entry["probability"] for entry in candidates) + round(found.unlisted, 6)
-    return {
+    result = {
         "verdict": found.verdict,
         "reasons": list(found.reasons),
         "candidates": candidates,
@@ -172,6 +172,36 @@ def identification_answer(
         "next_reading": _next(found, following, readings),
         "readings": [reading_answer(readings[place]) for place in sorted(readings)],
     }
+    if found.verdict == GO:
+        _doubt_misread(result, found.candidates[0], family, readings)
+    return result
+
+
+def _doubt_misread(
+    result: Answer, top: Candidate, family: Family, readings: Mapping[str, Reading]
+) -> None:
+    """No size is settled beside a reading of it that has to be taken again."""
+    for place, explanations in top.explanations.items():
+        reading, view = readings[place], family.places[place].views[0]
+        nominal = top.size.nominals[view.dimension]
+        if nominal is None or not explanations:
+            continue
+        low, high = (nominal[0] + off for off in view.limits(*nominal))
+        if not _misread(reading, low, high, explanations[0][0]):
+            continue
+        result["verdict"] = result["candidates"][0]["verdict"] = CHECK
+        result["reasons"] = [
+            f"{top.size.label} stands at {percent(top.probability)}, but a reading does not hold",
+            _reason(reading, low, high, explanations[0][0]),
+        ]
+        result["next_reading"] = asked(
+            reading=place,
+            instrument=reading.instrument,
+            reason=f"take the {place} again: {top.size.label} has {low:.3f} to {high:.3f} mm, and "
+            f"{plain(round(reading.mean_mm, 3))} mm was read",
+            certainty=top.probability,
+        )
+        return
 
 
 def _next(
@@ -319,6 +349,15 @@ def _reason(reading: Reading, low_mm: float, high_mm: float, state: str) -> str:
             f"{reading.instrument} explains"
         )
     outside = f"{given}: {by:.3f} mm outside {low_mm:.3f} to {high_mm:.3f} mm"
-    if (reading.mean_mm > high_mm) == (reading.place in _WORN_LARGER):
+    if not _misread(reading, low_mm, high_mm, state):
         return f"{outside}, as wear or use explains"
     return f"{outside}: wear does not do that: read it again"
+
+
+def _misread(reading: Reading, low_mm: float, high_mm: float, state: str) -> bool:
+    """Whether a reading lies off where neither its instrument nor wear would put it."""
+    if state != CLEAN or reading.place == "pocket":
+        return False
+    by = max(low_mm - reading.mean_mm, reading.mean_mm - high_mm)
+    wears = (reading.mean_mm > high_mm) == (reading.place in _WORN_LARGER)
+    return by > max(_SLACK_MM, 3.0 * reading.standard_error_mm) and not wears

@@ -115,6 +115,7 @@ def answer(request: BearingRequest, *, family: Family | None = None) -> Answer:
     confirm_mark(
         result,
         found,
+        family=family,
         marks=[checked(mark) for mark in request.mark if mark],
         forms=mark_forms,
         readings=readings,

@@ -101,12 +101,13 @@ def confirm_mark(
     result: Answer,
     found: Identification,
     *,
+    family: Family,
     marks: Sequence[str],
     forms: Callable[[Size], Iterable[str]],
     readings: Mapping[str, Reading],
     ask: str,
 ) -> None:
-    """Ask for one reading where a mark alone names a part and was not read whole.
+    """Ask again where a mark names another part, or names one alone and was not read whole.
 
     Parameters
     ----------
@@ -114,24 +115,42 @@ def confirm_mark(
         The answer so far.
     found : Identification
         The posterior.
+    family : Family
+        The sizes.
     marks : sequence of str
         The marks, as they are compared.
     forms : callable
         The ways a size is marked.
     readings : mapping of str to Reading
-        The readings by place; with any, the mark does not stand alone.
+        The readings by place; with any, the mark does not stand alone, but may speak against them.
     ask : str
         The place to read.
     """
-    if result["verdict"] != GO or readings or not marks:
+    if result["verdict"] != GO or not marks:
         return
     size = found.candidates[0].size
     whole = set(forms(size))
     partly = [mark for mark in marks if mark not in whole]
-    if not partly:
+    named = _named_by(partly, family, forms) if readings else ""
+    if not partly or (readings and not named):
         return
     result["verdict"] = CHECK
     result["candidates"][0]["verdict"] = CHECK
+    if named:
+        # The line that every reading holds is no longer the whole of it.
+        share = percent(found.candidates[0].probability)
+        result["reasons"][0] = f"{size.label} stands at {share}, against its mark"
+        result["reasons"].append(
+            f"the mark names {named}, the readings {size.label}: one of the two was misread, or "
+            "the wrong part was fitted"
+        )
+        result["next_reading"] = asked(
+            reading=MARK,
+            instrument="eye",
+            reason=f"read the number again: as it was read it is that of {named}",
+            certainty=found.candidates[0].probability,
+        )
+        return
     read = ", ".join(partly)
     result["reasons"].append(
         f"{read} is read as {size.label}, but not every character of it agrees or can be made "
@@ -143,3 +162,9 @@ def confirm_mark(
         reason=f"read the {ask}: it confirms {size.label} or rules it out",
         certainty=found.candidates[0].probability,
     )
+
+
+def _named_by(marks: Sequence[str], family: Family, forms: Callable[[Size], Iterable[str]]) -> str:
+    """The part that one of some marks spells in full, or nothing."""
+    wanted = set(marks)
+    return next((size.label for size in family.sizes if not wanted.isdisjoint(forms(size))), "")

@@ -85,7 +85,22 @@ def read_cavity(request: OilRequest) -> Cavity:
             todo="Give --length, or a --level to learn its share alone",
         )
     volume = cylinder_volume_l(diameter_mm=diameter.mm, length_mm=length.mm)
+    given = f"--diameter {shown(request.diameter)} --length {shown(request.length)}"
+    _check_cavity(volume, given)
     return Cavity(volume, diameter, length)
+
+
+def _check_cavity(volume_l: float, given: str) -> None:
+    """Refuse a cavity that no hub has: its unit was another."""
+    row = oil_row("cavity_l")
+    if not row.number("low") <= volume_l <= row.number("high"):
+        raise InputError(
+            value=given,
+            rule=f"a cavity of {volume_l:.3g} l, and hubs have {row.number('low'):g} to "
+            f"{row.number('high'):g} l",
+            todo="Check the units: a bare length is mm, inches are written 9.5in; a bare volume is "
+            "in l, millilitres are written 850ml",
+        )
 
 
 def _volume(request: OilRequest) -> float:
@@ -104,6 +119,7 @@ def _volume(request: OilRequest) -> float:
             rule="a cavity has a volume",
             todo="Give it in l or ml",
         )
+    _check_cavity(volume.value, f"--volume {request.volume}")
     return volume.value
 
 

@@ -126,6 +126,7 @@ def answer(request: SealRequest, *, family: Family | None = None) -> Answer:
     confirm_mark(
         result,
         found,
+        family=family,
         marks=[checked_size(mark) for mark in request.mark if mark],
         forms=mark_forms,
         readings=readings,

@@ -42,7 +42,7 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
         return press_answer(PressRequest(**_options(entry), **_common(entry, sheet)))
 
     def show(found: Answer) -> Answer:
-        way = next((w for w in found["ways"] if w["verdict"] == "go"), None)
+        ways = [w["reason"] for w in found["ways"] if w["verdict"] == "go"]
         unit = entry.unit or sheet.job.unit
         settings = [
             _setting(entry, f"press force at most {found['press_force_n'] / 1000:.1f} kN"),
@@ -56,12 +56,12 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
             settings.append(_setting(entry, f"bore after pressing {_bore(found, unit)}"))
         # Parts that can't carry it are not pressed together.
         if found["verdict"] == NO_GO:
-            way, settings = None, []
+            ways, settings = [], []
         return {
             "verdict": found["verdict"],
             "pick": None,
             "reasons": unique([*found["reasons"], *found["notes"], *_noted(entry)]),
-            "steps": [] if way is None else [(_stage(entry), way["reason"])],
+            "steps": [(_stage(entry), "; or ".join(ways))] if ways else [],
             "parts": [],
             "settings": settings,
             "read_again": [],

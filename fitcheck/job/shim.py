@@ -20,6 +20,7 @@ from fitcheck.job.shim_text import (
     read_shims,
     read_target,
     refuse_mixed,
+    setting_text,
 )
 from fitcheck.quantities import Quantity, length
 from fitcheck.setup.settings import (
@@ -288,7 +289,7 @@ def _finish(
     if setting is not None:
         sources.append(f"{setting.words}: {setting.source}")
         found["reasons"].append(
-            f"target {setting.as_written} for: {setting.words}"
+            f"target {setting_text(setting)} for: {setting.words}"
             + (f" ({setting.note})" if setting.note else "")
         )
     elif request.use:

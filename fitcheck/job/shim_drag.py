@@ -10,7 +10,7 @@ from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.job.bare_units import bare_ways, in_pounds, refuse_bare
 from fitcheck.job.lengths import Measured, measured, shown, texts_of
 from fitcheck.job.shim_shelf import blank_answer
-from fitcheck.job.shim_text import ShimRequest, Target, Written
+from fitcheck.job.shim_text import ShimRequest, Target, Written, setting_text
 from fitcheck.quantities import Quantity, parse, plain
 from fitcheck.setup.drag import drag_increase_nm, drag_torque_nm, pull_n
 from fitcheck.setup.packs import Shim
@@ -55,9 +55,11 @@ def drag_answer(
         Pull, radius or torque are missing, doubled or can't be, or the use needs a base drag.
     """
     at = _wound(request)
+    # Where the range wanted is in pounds, so may be the scale it is read with.
+    pounds = target is None and setting is not None and in_pounds(setting.as_written)
     radius_mm = None if at is None else at.mm / (2.0 if texts_of(request.diameter) else 1.0)
-    torques, unit = _torques(request, radius_mm)
-    bases = _bases_nm(request, radius_mm)
+    torques, unit = _torques(request, radius_mm, pounds=pounds)
+    bases = _bases_nm(request, radius_mm, pounds=pounds)
     torque = math.fsum(torques) / len(torques)
     base = math.fsum(bases) / len(bases) if bases else None
     over_base = setting.over_base if setting is not None else base is not None
@@ -86,18 +88,16 @@ def drag_answer(
     doubtful |= _spread_notes(reasons, "base drag", bases, show)
     found = _blank(compared, torque=torque, base=base, position=position, fitted=fitted)
     found["reasons"] = reasons
-    if target is not None:
-        low, high, text = target.low, target.high, target.text
-    elif setting is not None:
-        low, high, text = setting.low, setting.high, setting.as_written
-    else:
+    wanted = _wanted(target, setting)
+    if wanted is None:
         reasons.append(
             "nothing to hold it against: give the manual's range with --target LOW..HIGH, or --use"
         )
         return found
+    low, high, text, said = wanted
     found["target"] = {"low_nm": round(low, 4), "high_nm": round(high, 4), "text": text}
     kind = "rise over the base drag" if over_base else "running torque"
-    found["measure_again"] = f"{kind}, {_turned()}: expect {text}"
+    found["measure_again"] = f"{kind}, {_turned()}: expect {said}"
     if radius_mm is not None:
         # The scale shows the whole pull, base drag included.
         least = low + (base or 0.0 if over_base else 0.0)
@@ -126,6 +126,15 @@ def drag_answer(
             "not the diameter."
         )
     return found
+
+
+def _wanted(target: Target | None, setting: Setting | None) -> tuple[float, float, str, str] | None:
+    """The range wanted [N.m], as it was written and as it is said; None where there is none."""
+    if target is not None:
+        return target.low, target.high, target.text, target.text
+    if setting is not None:
+        return setting.low, setting.high, setting.as_written, setting_text(setting)
+    return None
 
 
 def _turned() -> str:
@@ -254,14 +263,20 @@ def _shims(fitted: Written | None) -> tuple[Shim, ...]:
     return fitted.shims if fitted is not None and fitted.counted else ()
 
 
-def _quantity(text: str, *dimensions: str, place: str, request: ShimRequest) -> Quantity:
+def _quantity(
+    text: str, *dimensions: str, place: str, request: ShimRequest, pounds: bool
+) -> Quantity:
     try:
         found = parse(text, *dimensions)
     except InputError as error:
         raise error.at(place) from None
     if not found.stated:
-        inches = request.unit == "in" or in_pounds(
-            *request.measured, *request.pull, *texts_of(request.base_drag), request.target
+        inches = (
+            pounds
+            or request.unit == "in"
+            or in_pounds(
+                *request.measured, *request.pull, *texts_of(request.base_drag), request.target
+            )
         )
         # Beside a pull a base drag may be a pull too; with a torque it is a torque.
         open_to = dimensions if request.pull else dimensions[:1]
@@ -327,7 +342,9 @@ def _positive(value: float, place: str, text: str) -> float:
     return value
 
 
-def _torques(request: ShimRequest, radius_mm: float | None) -> tuple[list[float], str]:
+def _torques(
+    request: ShimRequest, radius_mm: float | None, *, pounds: bool
+) -> tuple[list[float], str]:
     """The running torque of each reading [N.m], and the unit to show it in besides."""
     if request.measured and request.pull:
         raise InputError(
@@ -337,7 +354,7 @@ def _torques(request: ShimRequest, radius_mm: float | None) -> tuple[list[float]
         )
     if request.measured:
         found = [
-            _quantity(text, TORQUE, place="--measured", request=request)
+            _quantity(text, TORQUE, place="--measured", request=request, pounds=pounds)
             for text in request.measured
         ]
         for quantity, text in zip(found, request.measured, strict=True):
@@ -350,17 +367,20 @@ def _torques(request: ShimRequest, radius_mm: float | None) -> tuple[list[float]
             rule="drag needs the pull and the radius it acts at, or the torque itself",
             todo="Give --pull 24lbf --radius 8-5/16in, or --measured 16lbf.ft",
         )
-    pulls = [_quantity(text, FORCE, place="--pull", request=request) for text in request.pull]
+    pulls = [
+        _quantity(text, FORCE, place="--pull", request=request, pounds=pounds)
+        for text in request.pull
+    ]
     for pull, text in zip(pulls, request.pull, strict=True):
         _positive(pull.value, "--pull", text)
     unit = "lbf.ft" if pulls[0].unit == "lbf" else "N.m"
     return [drag_torque_nm(pull_n=pull.value, radius_mm=radius_mm) for pull in pulls], unit
 
 
-def _bases_nm(request: ShimRequest, radius_mm: float | None) -> list[float]:
+def _bases_nm(request: ShimRequest, radius_mm: float | None, *, pounds: bool) -> list[float]:
     """The base drag of each reading [N.m], given as torques or as pulls at the same radius."""
     found = [
-        _quantity(text, TORQUE, FORCE, place="--base-drag", request=request)
+        _quantity(text, TORQUE, FORCE, place="--base-drag", request=request, pounds=pounds)
         for text in texts_of(request.base_drag)
     ]
     if any(base.dimension == FORCE for base in found) and radius_mm is None:

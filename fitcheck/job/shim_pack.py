@@ -17,7 +17,7 @@ from fitcheck.job.shim_shelf import (
     pool_of,
 )
 from fitcheck.job.shim_sure import Range, settle, surer_pack
-from fitcheck.job.shim_text import Target, Written, an
+from fitcheck.job.shim_text import Target, Written, an, setting_text
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
 from fitcheck.setup.packs import Shim
@@ -325,7 +325,10 @@ def _after_gap(found: Answer, way: GapWay) -> str:
             "finds the pack, the torque proves it"
         )
     over = way.setting is not None and way.setting.over_base
-    torque = f"running torque{' over the base drag' if over else ''}: expect {target['text']}"
+    text = target["text"]
+    if way.setting is not None and text == way.setting.as_written:
+        text = setting_text(way.setting)
+    torque = f"running torque{' over the base drag' if over else ''}: expect {text}"
     if way.position is None:
         return f"{torque}, after several turns both ways"
     more = "remove" if way.position.adding_gives == "end-play" else "add"

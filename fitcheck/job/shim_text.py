@@ -11,7 +11,7 @@ from fitcheck.job.lengths import Texts
 from fitcheck.quantities import Quantity, length, parse, plain
 from fitcheck.readings import Reading, instrument, read, split_instrument
 from fitcheck.setup.packs import Shim
-from fitcheck.setup.settings import Method, setting_limit
+from fitcheck.setup.settings import Method, Setting, range_text, setting_limit
 from fitcheck.units import LENGTH, TORQUE, UNITS
 
 INCH_UNITS = ("in", "thou")
@@ -91,6 +91,27 @@ class Written:
     def count(self) -> int:
         """How many shims there are."""
         return sum(shim.count for shim in self.shims)
+
+
+def setting_text(setting: Setting) -> str:
+    """The range of a use as its manual prints it, and in mm or N.m where that is another unit.
+
+    Parameters
+    ----------
+    setting : Setting
+        The use's range.
+
+    Examples
+    --------
+    >>> from fitcheck.setup.settings import use_settings
+    >>> [setting_text(setting) for setting in use_settings("loader-hub")]
+    ['15 to 20 lbf.ft (20.34 to 27.12 N.m)', '6 to 12 lbf.ft (8.13 to 16.27 N.m)']
+    """
+    unit, digits = ("mm", 3) if setting.method == "end-play" else ("N.m", 2)
+    if setting.as_written.endswith(f" {unit}"):
+        return setting.as_written
+    low, high = round(setting.low, digits), round(setting.high, digits)
+    return f"{setting.as_written} ({range_text(low, high, unit)})"
 
 
 def read_target(

@@ -86,6 +86,8 @@ _FIGURE = re.compile(
     # Not the mm of `mm/s` or of a size that goes on.
     r"(?![\w/]| x )"
 )
+_RANGE = rf"(?:{_NUMBER}(?:{_SPAN}))?{_NUMBER}"
+_INCHES_BEHIND = re.compile(rf"(?<![\w.])({_RANGE} mm) \(({_RANGE} in)\)")
 
 
 def with_inches(text: str) -> str:
@@ -105,6 +107,9 @@ def with_inches(text: str) -> str:
     >>> with_inches("shim 0.0100 in (0.254 mm)"), with_inches("35 x 52 x 7 mm")
     ('shim 0.0100 in (0.254 mm)', '35 x 52 x 7 mm')
     """
+
+    # What stands with the inches behind it is turned round, or they would be worked out once more.
+    text = _INCHES_BEHIND.sub(r"\2 (\1)", text)
 
     def both(found: re.Match[str]) -> str:
         if found["unit"] is None:

@@ -181,3 +181,10 @@ def test_what_no_table_covers_is_status_one(run: Run) -> None:
     assert (status, out) == (1, "")
     assert "no bearing in the tables" in err
     assert len(err.splitlines()) == 1
+
+
+def test_an_inch_shop_reads_its_seats_in_inches(run: Run) -> None:
+    words = ("--bore", "1.25", "--od", "2.328", "--journal", "1.2495@micrometer")
+    _, out, _ = run("bearing", "--unit", "in", "--turning", "hub", *words)
+    assert "bore 1.25 in (31.75 mm): within 1.25 to 1.2505 in" in out
+    assert "measures 0.0005 in (12.7 um) under 1.25 in (31.75 mm)" in " ".join(out.split())

@@ -40,8 +40,21 @@ def test_oil_as_text(run: Run) -> None:
 def test_an_inch_shop_reads_inches_and_quarts(run: Run) -> None:
     _, out, _ = run("oil", "--unit", "in", "--diameter", "9.5", "--length", "6", "--shaft", "3.5")
     lines = out.splitlines()
-    assert "  put in    3.48 l of 6.97 l, 3.68 US qt" in lines
-    assert "  level     120.7 mm = 4.75 in over the lowest point" in lines
+    assert "  put in    3.68 US qt (3.48 l) of 7.37 US qt (6.97 l)" in lines
+    assert "  level     4.752 in (120.7 mm) over the lowest point" in lines
+    assert "  pressure  3.77 psi (0.26 bar) at 176 F (80 C)" in lines
+    assert "  limit     4.35 psi (0.30 bar)" in lines
+
+
+def test_a_cavity_in_another_unit_is_asked_about(run: Run) -> None:
+    for words in (
+        ("--diameter", "9.5", "--length", "6"),
+        ("--volume", "4000l"),
+        ("--volume", "1ml"),
+    ):
+        status, out, err = run("oil", *words)
+        assert (status, out) == (2, "")
+        assert "hubs have 0.01 to 1000 l. Check the units" in err
 
 
 def test_no_level_passes_as_text(run: Run) -> None:

@@ -127,3 +127,18 @@ def test_failures(run: Run, words: tuple[str, ...], status: int, message: str) -
     found, out, err = run("shim", *words)
     assert (found, out) == (status, "")
     assert message in err
+
+
+def test_a_bare_pull_is_asked_about_where_the_range_is_in_pounds(run: Run) -> None:
+    words = ("--method", "drag", "--radius", "200mm", "--use", "loader-hub", "--condition", "new")
+    status, _, err = run("shim", *words, "--pull", "24")
+    assert status == 2
+    assert "24N or as 24lbf" in err
+    _, out, _ = run("shim", *words, "--pull", "110N")
+    assert "expect 15 to 20 lbf.ft (20.34 to 27.12 N.m)" in " ".join(out.split())
+
+
+def test_an_inch_shop_reads_the_radius_in_inches(run: Run) -> None:
+    words = ("--pull", "24lbf", "--radius", "8-5/16in", "--use", "loader-hub", "--condition", "new")
+    _, out, _ = run("shim", "--method", "drag", "--unit", "in", *words)
+    assert "at 8.3125 in (211.137 mm)" in " ".join(out.split())

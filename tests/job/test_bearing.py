@@ -167,6 +167,21 @@ def test_a_mark_that_was_not_read_whole_is_confirmed_by_a_dimension(
     assert ask(mark=(mark,), bore=f"{bore}")["verdict"] == "go"
 
 
+def test_a_mark_read_in_full_is_not_passed_over_for_one_reading() -> None:
+    found = ask(mark=("32215",), bore="70")
+    assert found["verdict"] == found["candidates"][0]["verdict"] == "check"
+    assert not any("every reading holds" in r for r in found["reasons"])
+    assert any("the mark names 32215, the readings 32214" in r for r in found["reasons"])
+    assert found["next_reading"]["reading"] == "mark"
+
+
+def test_a_reading_to_take_again_is_no_go() -> None:
+    found = ask(mark=("32215",), bore="74.9", od="130")
+    assert found["verdict"] == found["candidates"][0]["verdict"] == "check"
+    assert not any("every reading holds" in reason for reason in found["reasons"])
+    assert found["next_reading"]["reading"] == "bore"
+
+
 def test_a_mark_that_its_bore_contradicts_is_said() -> None:
     found = ask(mark=("LM11949",), bore="30")
     assert found["verdict"] == "no-go"

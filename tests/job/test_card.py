@@ -397,6 +397,13 @@ def test_a_collar_goes_on_after_its_bearing_and_what_a_bearing_sits_in_before(
     assert (place(found, "press cold with") > place(found, "Press each ring square")) == after
 
 
+def test_the_work_of_a_press_fit_names_every_way_that_passes() -> None:
+    found = card(PRESSED.format(use="collar", inner="50", more='interference = "0.02"'))
+    (step,) = [step for step in steps(found) if "press cold" in step]
+    assert step.startswith("press cold with up to")
+    assert "; or heat the collar to" in step
+
+
 def test_what_its_parts_do_not_carry_is_not_pressed() -> None:
     more = 'interference = "0.18"\nouter_material = "steel"\ninner_material = "steel"'
     found = card(PRESSED.format(use="collar", inner="40", more=more))

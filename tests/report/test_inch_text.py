@@ -89,6 +89,8 @@ to_temp = "158F"
         ("35 x 52 x 7 mm", "35 x 52 x 7 mm"),
         ("shims 2 x 0.0100 in (0.254 mm)", "shims 2 x 0.0100 in (0.254 mm)"),
         ("50 mm/s", "50 mm/s"),
+        ("0.305 mm (0.012 in) end play", "0.012 in (0.305 mm) end play"),
+        ("1 to 2 mm (0.04 to 0.08 in)", "0.04 to 0.08 in (1 to 2 mm)"),
     ],
 )
 def test_each_figure_gets_its_inch_counterpart(metric: str, inches: str) -> None:
@@ -126,7 +128,7 @@ def test_no_figure_of_an_inch_card_stands_in_metric_units_alone() -> None:
     text = card_text(job_card(parse_sheet(INCH_SHEET)))
     assert all(len(line) <= 80 for line in text.split("\n"))
     body = " ".join(text[: text.index("\nSources")].split())
-    assert "stands 0.685 to 1.315 in (17.4 to 33.4 mm) from the shaft end" in body
+    assert "near edge stands 0.685 in (17.4 mm) and its far edge 1.315 in (33.4 mm) from" in body
     assert with_inches(body) == body
 
 
@@ -138,7 +140,7 @@ def test_a_metric_card_has_no_inches() -> None:
 def test_a_card_kept_before_it_told_its_unit_is_read_in_mm() -> None:
     card = job_card(parse_sheet(INCH_SHEET))
     del card["job"]["unit"]
-    assert "stands 17.4 to 33.4 mm from" in " ".join(card_text(card).split())
+    assert "stands 17.4 mm and its far edge 33.4 mm from" in " ".join(card_text(card).split())
 
 
 def test_the_ways_of_a_sleeve_are_read_in_inches() -> None:
