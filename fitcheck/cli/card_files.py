@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from fitcheck.cli.saving import complete, refuse_same
+from fitcheck.cli.saving import complete, refuse_same, write_bytes
 from fitcheck.errors import InputError
 
 Answer = dict[str, Any]
@@ -72,8 +72,7 @@ def write_page(html: str, *, to_html: str | None, to_pdf: str | None) -> None:
     if to_html:
         files[to_html] = html.encode("utf-8")
     for name, content in files.items():
-        with complete(name) as path, open(path, "wb") as target:
-            target.write(content)
+        write_bytes(name, content)
 
 
 def write_card(

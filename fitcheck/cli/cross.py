@@ -23,7 +23,7 @@ from fitcheck.cli.common import (
     unit_option,
 )
 from fitcheck.cli.cross_text import counts_text, crossed_text
-from fitcheck.cli.saving import refuse_same, text_file, write_workbook
+from fitcheck.cli.saving import is_workbook, refuse_same, text_file, write_workbook
 from fitcheck.cli.shop_lists import shop_source
 from fitcheck.errors import FitcheckError, InputError
 from fitcheck.lists.cross import DEFAULT_TOP, Crossed, Crossing
@@ -76,7 +76,6 @@ Examples:
 
 _DASH = "-"
 _ZIP = b"PK\x03\x04"
-_TABLES = (".xlsx", ".xlsm")
 
 
 @click.command(name="cross", cls=Command, epilog=EXAMPLES)
@@ -194,11 +193,10 @@ def _wants(wanted: str, unit: str) -> Iterator[Want]:
 
 
 def _write(answers: Iterable[Crossed], tally: Tally, output: str) -> None:
-    ending = os.path.splitext(output)[1].lower()
-    if ending in _TABLES:
+    if is_workbook(output):
         write_workbook(output, OUT_COLUMNS, rows(answers))
         return
-    if ending == ".json":
+    if os.path.splitext(output)[1].lower() == ".json":
         with text_file(output) as file:
             file.writelines(_json_pieces(answers, tally))
         return

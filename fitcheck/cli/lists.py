@@ -25,6 +25,7 @@ from fitcheck.cli.list_files import (
     utf8_stdout,
 )
 from fitcheck.cli.list_shown import columns_text, remark_text, show_preview, summary
+from fitcheck.cli.saving import is_workbook
 from fitcheck.errors import FitcheckError
 from fitcheck.store.records import counted
 
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
     from fitcheck.store.records import ListInfo
 
 _DASH = "-"
-_WORKBOOKS = (".xlsx", ".xlsm")
 _SHOWN_REMARKS = 5
 
 EXAMPLES = """\b
@@ -279,7 +279,7 @@ def export(*, name: str, output: str, remarks: bool) -> None:
 
     with open_store().moment() as moment:
         info = moment.list_info(name)
-        if os.path.splitext(output)[1].lower() in _WORKBOOKS:
+        if is_workbook(output):
             export_workbook(moment, info, output, remarks=remarks)
         elif output == _DASH:
             with utf8_stdout() as target:

@@ -9,7 +9,8 @@ from typing import Any, TypeVar
 
 import click
 
-from fitcheck.cli.saving import complete, text_file
+from fitcheck.cli import saving
+from fitcheck.cli.saving import text_file
 from fitcheck.errors import InputError
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -105,8 +106,7 @@ def write_bytes(output: str, content: bytes) -> None:
     if output == "-":
         click.echo(content, nl=False)
         return
-    with complete(output) as path, open(path, "wb") as target:
-        target.write(content)
+    saving.write_bytes(output, content)
 
 
 def write_svgs(folder: str, drawings: Mapping[str, str]) -> dict[str, str]:

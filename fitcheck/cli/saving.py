@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from typing import Any, TextIO
 
@@ -13,6 +13,7 @@ from fitcheck.errors import InputError
 
 # A sheet of a workbook ends here; more rows go on to the next sheet.
 SHEET_ROWS = 1_048_576
+_WORKBOOKS = (".xlsx", ".xlsm")
 
 
 def refuse_same(read: str, written: str) -> None:
@@ -113,46 +114,71 @@ def write_workbook(output: str, heading: Iterable[str], rows: Iterable[Iterable[
     from openpyxl import Workbook
     from openpyxl.utils.exceptions import IllegalCharacterError
 
+    from fitcheck.report.workbook import fill_sheets, shown
+
     names = list(heading)
     book = Workbook(write_only=True)
-    sheet, used = None, 0
-    for row in rows:
-        if sheet is None or used >= SHEET_ROWS:
-            if sheet is not None:
-                _filtered(sheet, names, used)
-            sheet, used = _headed(book, names), 1
+
+    def opened(_: int) -> Any:
+        sheet = book.create_sheet()
+        sheet.freeze_panes = "A2"
+        sheet.append(names)
+        return sheet
+
+    def append(sheet: Any, row: Iterable[Any]) -> None:
         cells = list(row)
         try:
             sheet.append(cells)
         except IllegalCharacterError:
             # A workbook can't carry control characters; nothing else is lost.
-            sheet.append([_printable(cell) for cell in cells])
-        used += 1
-    if sheet is None:
-        sheet, used = _headed(book, names), 1
-    _filtered(sheet, names, used)
+            sheet.append([shown(cell) if isinstance(cell, str) else cell for cell in cells])
+
+    fill_sheets(opened, rows, append=append, columns=len(names), limit=SHEET_ROWS)
     with complete(output) as path:
         book.save(path)
 
 
-def _headed(book: Any, names: list[str]) -> Any:
-    """A new sheet under a heading that stays in sight."""
-    sheet = book.create_sheet()
-    sheet.freeze_panes = "A2"
-    sheet.append(names)
-    return sheet
+def is_workbook(output: str) -> bool:
+    """Whether a file is a workbook by its ending; all others are text.
+
+    >>> is_workbook("plan.XLSX"), is_workbook("plan.csv")
+    (True, False)
+    """
+    return os.path.splitext(output)[1].lower() in _WORKBOOKS
 
 
-def _filtered(sheet: Any, names: list[str], rows: int) -> None:
-    """Filters on the heading of a sheet of so many rows."""
-    from openpyxl.utils import get_column_letter
+def write_table(output: str, heading: Sequence[str], rows: Iterable[Iterable[Any]]) -> None:
+    """Write rows into a CSV file, or an XLSX by its ending.
 
-    sheet.auto_filter.ref = f"A1:{get_column_letter(len(names))}{rows}"
+    Parameters
+    ----------
+    output : str
+        The file.
+    heading : sequence of str
+        The names of the columns.
+    rows : iterable of iterable
+        The cells: texts, numbers, and None for a blank; no text may begin a formula.
+    """
+    if is_workbook(output):
+        write_workbook(output, heading, rows)
+        return
+    import csv
+
+    with text_file(output) as target:
+        writer = csv.writer(target, lineterminator="\n")
+        writer.writerow(heading)
+        writer.writerows(rows)
 
 
-def _printable(cell: Any) -> Any:
-    if not isinstance(cell, str):
-        return cell
-    return "".join(
-        c if c in "\t\n\r" or ord(c) >= 32 else "\N{REPLACEMENT CHARACTER}" for c in cell
-    )
+def write_bytes(output: str, content: bytes) -> None:
+    """Write a file that appears under its name when it is complete.
+
+    Parameters
+    ----------
+    output : str
+        The file.
+    content : bytes
+        What is in it.
+    """
+    with complete(output) as path, open(path, "wb") as target:
+        target.write(content)

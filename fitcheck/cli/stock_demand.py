@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -36,8 +35,6 @@ Examples:
   fitcheck stock levels --fill 0.95 --folder data/demo/stock --top 5
   fitcheck stock levels --fill 0.9 --folder data/demo/stock -o levels.csv
 """
-
-_TABLES = (".xlsx", ".xlsm")
 
 
 def _choice_options(command: Any) -> Any:
@@ -252,7 +249,7 @@ def _answered(
 
 
 def _write(rows: Sequence[Mapping[str, Any]], columns: Sequence[str], output: str) -> None:
-    from fitcheck.cli.saving import text_file, write_workbook
+    from fitcheck.cli.saving import write_table
     from fitcheck.lists.export import safe_cell
 
     def cell(value: Any) -> Any:
@@ -260,13 +257,4 @@ def _write(rows: Sequence[Mapping[str, Any]], columns: Sequence[str], output: st
             return safe_cell(value)
         return round(value, 4) if isinstance(value, float) else value
 
-    table = ([cell(row[name]) for name in columns] for row in rows)
-    if os.path.splitext(output)[1].lower() in _TABLES:
-        write_workbook(output, columns, table)
-        return
-    import csv
-
-    with text_file(output) as target:
-        writer = csv.writer(target, lineterminator="\n")
-        writer.writerow(columns)
-        writer.writerows(["" if value is None else value for value in line] for line in table)
+    write_table(output, columns, ([cell(row[name]) for name in columns] for row in rows))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
@@ -22,6 +22,8 @@ from fitcheck.cli.common import (
 from fitcheck.cli.stock_records import today
 
 if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
     from fitcheck.lists.lines import Remark
     from fitcheck.store.shop import Store
     from fitcheck.store.source import StoreSource
@@ -130,10 +132,7 @@ def history_add(*, file: str, name: str, unit: str, as_json: bool) -> None:
 
     with _lists() as (store, source):
         found = read_history(file, today=today(), source=source, unit=unit)
-    _refuse(file, found.refused, as_json=as_json)
-    with store.writing() as connection:
-        there = keep_history(connection, _called(name, file), found, _digest(file))
-    _kept(file, name, len(found.lines), there, found.notes(), as_json=as_json)
+    _keep(keep_history, store, file, name, found, lines=len(found.lines), as_json=as_json)
 
 
 @fleet.command(
@@ -150,10 +149,7 @@ def fleet_add(*, file: str, name: str, unit: str, as_json: bool) -> None:
 
     with _lists() as (store, source):
         found = read_fleet(file, source=source, unit=unit)
-    _refuse(file, found.refused, as_json=as_json)
-    with store.writing() as connection:
-        there = keep_fleet(connection, _called(name, file), found, _digest(file))
-    _kept(file, name, len(found.positions), there, found.notes(), as_json=as_json)
+    _keep(keep_fleet, store, file, name, found, lines=len(found.positions), as_json=as_json)
 
 
 @terms.command(
@@ -170,10 +166,7 @@ def terms_add(*, file: str, name: str, unit: str, as_json: bool) -> None:
 
     with _lists() as (store, source):
         found = read_terms(file, source=source, unit=unit)
-    _refuse(file, found.refused, as_json=as_json)
-    with store.writing() as connection:
-        there = keep_terms(connection, _called(name, file), found, _digest(file))
-    _kept(file, name, len(found.lines), there, found.notes(), as_json=as_json)
+    _keep(keep_terms, store, file, name, found, lines=len(found.lines), as_json=as_json)
 
 
 @shelf.command(
@@ -194,6 +187,23 @@ def shelf_add(*, file: str, unit: str, as_json: bool) -> None:
         keep_shelf(connection, found)
     lines = len(found.counts) + len(found.stretches)
     _kept(file, "", lines, False, found.notes(), as_json=as_json)
+
+
+def _keep(
+    keep: Callable[[Connection, str, Any, str], bool],
+    store: Store,
+    file: str,
+    name: str,
+    found: Any,
+    *,
+    lines: int,
+    as_json: bool,
+) -> None:
+    """Keep what was read of a file under its name, and say so; nothing where a line is refused."""
+    _refuse(file, found.refused, as_json=as_json)
+    with store.writing() as connection:
+        there = keep(connection, _called(name, file), found, _digest(file))
+    _kept(file, name, lines, there, found.notes(), as_json=as_json)
 
 
 def _show(kind: str, *, as_json: bool) -> None:

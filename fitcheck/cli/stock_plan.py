@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -30,7 +29,6 @@ if TYPE_CHECKING:
     Ints = NDArray[np.int64]
 
 F = TypeVar("F", bound=Callable[..., Any])
-_TABLES = (".xlsx", ".xlsm")
 
 PLAN_EXAMPLES = """\b
 A job is complete only when every part of its kit is on the shelf. The plan
@@ -222,19 +220,10 @@ def write_rows(output: str, rows: Iterable[list[str | int | float | None]]) -> N
     rows : iterable of list
         Its rows, in the order of `plan_sheet.COLUMNS`.
     """
-    from fitcheck.cli.saving import text_file, write_workbook
+    from fitcheck.cli.saving import write_table
     from fitcheck.stock.plan_sheet import COLUMNS
 
-    heads = [column.name for column in COLUMNS]
-    if os.path.splitext(output)[1].lower() in _TABLES:
-        write_workbook(output, heads, rows)
-        return
-    import csv
-
-    with text_file(output) as target:
-        writer = csv.writer(target, lineterminator="\n")
-        writer.writerow(heads)
-        writer.writerows(["" if cell is None else cell for cell in row] for row in rows)
+    write_table(output, [column.name for column in COLUMNS], rows)
 
 
 @click.command(name="explain", cls=Command, epilog=EXPLAIN_EXAMPLES)

@@ -19,7 +19,6 @@ from fitcheck.lists.lines import BLOCK_LINES
 
 DELIMITERS = ("\t", ";", "|", ",")
 FIXED = "fixed"
-DELIMITER_NAMES = {"\t": "tab", ";": "semicolon", "|": "bar", ",": "comma", "": "none"}
 
 _SAMPLE_BYTES = 1 << 18
 _SAMPLE_LINES = 200

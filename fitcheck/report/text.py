@@ -23,17 +23,27 @@ _BELOW = " " * 13
 # What is read as one: the numbers of a size, and a number with its unit.
 _ONE = re.compile(
     r"(?<=[0-9]) x (?=[0-9])"
-    r"|(?<=[0-9]) (?=(?:mm|um|in|uin|bar|psi|MPa|kN|lbf|rpm|m/s|C|F|%|l|US qt)(?![\w/]))"
+    r"|(?<=[0-9]) (?=(?:mm|um|in|uin|bar|psi|MPa|kN|lbf|rpm|m/s|N\.m|C|F|%|l|US qt)(?![\w/]))"
 )
 _GLUE = "\u00a0"
+
+
+def unparted(text: str) -> str:
+    """A text on one line whose sizes, and values with their units, stay whole at a line's end.
+
+    What can't be printed is shown by its code.
+
+    >>> unparted("35 x 52 x 7").split(" ")
+    ['35\\xa0x\\xa052\\xa0x\\xa07']
+    """
+    return _ONE.sub(lambda found: found[0].replace(" ", _GLUE), printable(text))
 
 
 def paragraph(text: str, *, indent: str = "", hanging: str | None = None) -> str:
     """A paragraph broken to 80 columns; sizes and numbers stay whole, overlong words do not."""
     rest = indent if hanging is None else hanging
-    whole = _ONE.sub(lambda found: found[0].replace(" ", _GLUE), printable(text))
     return fill(
-        whole,
+        unparted(text),
         width=WIDTH,
         initial_indent=indent,
         subsequent_indent=rest,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, BinaryIO
 
@@ -54,21 +54,58 @@ def write_workbook(target: str | BinaryIO, tables: Iterable[Table]) -> None:
     book.save(target)
 
 
-def _write_table(book: Any, table: Table) -> None:
-    title, number, used, sheet = _title(table.title), 1, 0, None
-    for row in table.rows:
-        if sheet is None or used >= SHEET_ROWS:
-            if sheet is not None:
-                _close(sheet, table, used)
-            sheet = _opened(book, title if number == 1 else f"{title[:27]} {number}", table)
+def fill_sheets(
+    opened: Callable[[int], Any],
+    rows: Iterable[Any],
+    *,
+    append: Callable[[Any, Any], None],
+    columns: int,
+    limit: int = SHEET_ROWS,
+) -> None:
+    """Write rows on as many sheets as it takes, and put filters on their headings.
+
+    Parameters
+    ----------
+    opened : callable
+        Opens the sheet of a number, from 1, with its heading.
+    rows : iterable
+        The rows.
+    append : callable
+        Adds a row to a sheet.
+    columns : int
+        How many columns there are.
+    limit : int
+        How many rows a sheet takes, its heading counted.
+    """
+    number, used = 1, 1
+    sheet = opened(number)
+    for row in rows:
+        if used >= limit:
+            _filtered(sheet, columns, used)
             number, used = number + 1, 1
-        sheet.append(
-            [_cell(sheet, value, column) for value, column in zip(row, table.columns, strict=True)]
-        )
+            sheet = opened(number)
+        append(sheet, row)
         used += 1
-    if sheet is None:
-        sheet, used = _opened(book, title, table), 1
-    _close(sheet, table, used)
+    _filtered(sheet, columns, used)
+
+
+def _filtered(sheet: Any, columns: int, rows: int) -> None:
+    from openpyxl.utils import get_column_letter
+
+    sheet.auto_filter.ref = f"A1:{get_column_letter(columns)}{rows}"
+
+
+def _write_table(book: Any, table: Table) -> None:
+    title = _title(table.title)
+
+    def opened(number: int) -> Any:
+        return _opened(book, title if number == 1 else f"{title[:27]} {number}", table)
+
+    def append(sheet: Any, row: Sequence[Any]) -> None:
+        cells = zip(row, table.columns, strict=True)
+        sheet.append([_cell(sheet, value, column) for value, column in cells])
+
+    fill_sheets(opened, table.rows, append=append, columns=len(table.columns))
 
 
 def _opened(book: Any, title: str, table: Table) -> Any:
@@ -88,12 +125,6 @@ def _opened(book: Any, title: str, table: Table) -> Any:
         heading.append(cell)
     sheet.append(heading)
     return sheet
-
-
-def _close(sheet: Any, table: Table, rows: int) -> None:
-    from openpyxl.utils import get_column_letter
-
-    sheet.auto_filter.ref = f"A1:{get_column_letter(len(table.columns))}{rows}"
 
 
 def _cell(sheet: Any, value: Any, column: Column) -> Any:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fitcheck.lists.lines import Remark
 from fitcheck.lists.source import LineSource
 from fitcheck.stock.history import ONE_BRANCH
-from fitcheck.stock.parts import Asked, Named, names_of
+from fitcheck.stock.parts import Asked, Named, names_of, notes_of
 from fitcheck.stock.table_file import REFUSED, Cells, Column, table_rows
 
 COLUMNS = (
@@ -62,8 +62,7 @@ class FleetFile:
 
     def notes(self) -> tuple[str, ...]:
         """What was assumed about its parts, each once."""
-        used = dict.fromkeys((one.text, one.what) for one in self.positions)
-        return tuple(dict.fromkeys(self.names[one].note for one in used if self.names[one].note))
+        return notes_of(self.names, ((one.text, one.what) for one in self.positions))
 
 
 @dataclass(frozen=True, slots=True)

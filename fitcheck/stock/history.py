@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from fitcheck.lists.lines import Remark
 from fitcheck.lists.source import LineSource
-from fitcheck.stock.parts import Asked, Named, names_of
+from fitcheck.stock.parts import Asked, Named, names_of, notes_of
 from fitcheck.stock.records import DemandLine
 from fitcheck.stock.table_file import REFUSED, Column, table_rows
 
@@ -64,8 +64,7 @@ class HistoryFile:
 
     def notes(self) -> tuple[str, ...]:
         """What was assumed about its parts, each once."""
-        used = dict.fromkeys((line.text, line.what) for line in self.lines)
-        return tuple(dict.fromkeys(self.names[one].note for one in used if self.names[one].note))
+        return notes_of(self.names, ((line.text, line.what) for line in self.lines))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

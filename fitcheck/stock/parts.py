@@ -7,7 +7,7 @@ stays a part of its own, under the name it came with, and that is said.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from itertools import product
@@ -56,6 +56,20 @@ class Named:
 
 
 Asked = tuple[str, str]
+
+
+def notes_of(names: Mapping[Asked, Named], used: Iterable[Asked]) -> tuple[str, ...]:
+    """What was assumed about the parts that a file uses, each once.
+
+    Parameters
+    ----------
+    names : mapping
+        What each text and kind names.
+    used : iterable of (str, str)
+        The texts and kinds of its good lines.
+    """
+    found = (names[one].note for one in dict.fromkeys(used))
+    return tuple(dict.fromkeys(note for note in found if note))
 
 
 def names_of(

@@ -9,7 +9,7 @@ from datetime import date
 from fitcheck.lists.lines import Remark
 from fitcheck.lists.source import LineSource
 from fitcheck.stock.history import ONE_BRANCH
-from fitcheck.stock.parts import Asked, Named, names_of
+from fitcheck.stock.parts import Asked, Named, names_of, notes_of
 from fitcheck.stock.table_file import REFUSED, Column, table_rows
 
 COLUMNS = (
@@ -60,8 +60,7 @@ class ShelfFile:
     def notes(self) -> tuple[str, ...]:
         """What was assumed about its parts, each once."""
         lines: list[Counted | Empty] = [*self.counts, *self.stretches]
-        used = dict.fromkeys((one.text, one.what) for one in lines)
-        return tuple(dict.fromkeys(self.names[one].note for one in used if self.names[one].note))
+        return notes_of(self.names, ((one.text, one.what) for one in lines))
 
 
 def read_shelf(

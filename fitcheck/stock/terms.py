@@ -14,7 +14,7 @@ from fitcheck.lists.items import OTHER, SizeKey
 from fitcheck.lists.lines import Remark
 from fitcheck.lists.resolve import number_text
 from fitcheck.lists.source import LineSource, NamedBlock
-from fitcheck.stock.parts import Asked, Canonical, Named, key_of_size, names_of
+from fitcheck.stock.parts import Asked, Canonical, Named, key_of_size, names_of, notes_of
 from fitcheck.stock.records import Part
 from fitcheck.stock.table_file import REFUSED, Column, table_rows
 from fitcheck.tables import Row, shop_folder, table
@@ -60,8 +60,7 @@ class TermsFile:
 
     def notes(self) -> tuple[str, ...]:
         """What was assumed about its parts, each once."""
-        used = dict.fromkeys(asked for _, asked, _ in self.lines)
-        return tuple(dict.fromkeys(self.names[one].note for one in used if self.names[one].note))
+        return notes_of(self.names, (asked for _, asked, _ in self.lines))
 
 
 def read_terms(path: str, *, source: LineSource | None = None, unit: str = "mm") -> TermsFile:

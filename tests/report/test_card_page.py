@@ -18,8 +18,9 @@ from fitcheck.job.card import job_card
 from fitcheck.job.sheet import parse_sheet
 from fitcheck.report.html.blank import blank_page, blank_parts
 from fitcheck.report.html.card import card_page
-from fitcheck.report.html.page import PAPERS, whole
+from fitcheck.report.html.page import PAPERS
 from fitcheck.report.inch_text import shown_card
+from fitcheck.report.text import unparted
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 SHEETS = ("winch", "trailer", "drum")
@@ -191,7 +192,7 @@ def test_any_text_makes_a_good_page(text: str) -> None:
 
 def test_a_size_does_not_part_at_the_end_of_a_line() -> None:
     assert (
-        whole("seal 35 x 52 x 7 at 0.25 mm")
+        unparted("seal 35 x 52 x 7 at 0.25 mm")
         == "seal 35\u00a0x\u00a052\u00a0x\u00a07 at 0.25\u00a0mm"
     )
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fitcheck.errors import InputError, NotKnownError, printable
+from fitcheck.errors import InputError, NotKnownError
 from fitcheck.extras import import_needed
+from fitcheck.report.text import unparted
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -16,22 +16,6 @@ if TYPE_CHECKING:
 FOLDER = Path(__file__).parent / "templates"
 # Paper sizes by name, as the page style wants them.
 PAPERS = {"a4": "A4", "letter": "Letter"}
-
-# What is read as one: the numbers of a size, and a number with its unit.
-_ONE = re.compile(
-    r"(?<=[0-9]) x (?=[0-9])|(?<=[0-9]) (?=(?:mm|um|in|bar|MPa|kN|rpm|m/s|N\.m|C|%|l)(?![\w/]))"
-)
-
-
-def whole(text: object) -> str:
-    """A text in which sizes and values with their units do not part at a line's end.
-
-    What can't be printed, which a page has no place for, is shown by its code.
-
-    >>> whole("35 x 52 x 7").split(" ")
-    ['35\\xa0x\\xa052\\xa0x\\xa07']
-    """
-    return _ONE.sub(lambda found: found[0].replace(" ", "\u00a0"), printable(str(text)))
 
 
 @cache
@@ -47,7 +31,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["whole"] = whole
+    environment.filters["whole"] = lambda value: unparted(str(value))
     return environment
 
 

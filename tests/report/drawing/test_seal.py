@@ -339,11 +339,16 @@ READ = st.fixed_dictionaries(
 @settings(max_examples=50)
 @given(READ)
 def test_whatever_is_read_stays_on_the_paper(svg: Any, read: dict[str, Any]) -> None:
-    sleeve, lip_at = read["sleeve"], read["lip_at_mm"]
-    if sleeve is not None and sleeve.near_mm is not None and lip_at is not None:
-        # A sleeve that the lip does not run on is refused: lay it under the lip.
-        near = lip_at + (read["shift_mm"] or 0.0) - sleeve.width_mm / 2.0
-        read["sleeve"] = SleeveDrawing(sleeve.wall_mm, sleeve.width_mm, near)
+    sleeve, lip_at, shift = read["sleeve"], read["lip_at_mm"], read["shift_mm"] or 0.0
+    if sleeve is not None:
+        # A sleeve that the lip does not run on is refused: lay it under the lip, or, where its
+        # place is not given and it is drawn between track and lip, make it reach both.
+        near, width = sleeve.near_mm, sleeve.width_mm
+        if near is not None and lip_at is not None:
+            near = lip_at + shift - width / 2.0
+        else:
+            width = max(width, abs(shift) + 0.1)
+        read["sleeve"] = SleeveDrawing(sleeve.wall_mm, width, near)
     found = svg(seal_svg(drawing(**read)))
     assert (found.outside(), found.overlapping()) == ([], [])
 
