@@ -28,9 +28,9 @@ from fitcheck.cli.common import (
 )
 from fitcheck.errors import InputError
 from fitcheck.identify import CERTAINTY
-from fitcheck.job.batch import ANSWER_COLUMNS, Tally, answers
-from fitcheck.job.batch_csv import MAX_ROW
-from fitcheck.job.batch_row import DEFAULT_RANKS, BatchRequest
+from fitcheck.job.batch.answer import ANSWER_COLUMNS, Tally, answers
+from fitcheck.job.batch.csv_rows import MAX_ROW
+from fitcheck.job.batch.row import DEFAULT_RANKS, BatchRequest
 
 EXAMPLES = """\b
 Columns of READINGS, in any order; those that are not needed may be left out:

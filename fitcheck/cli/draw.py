@@ -211,7 +211,7 @@ def bearing(
 
 
 def _pack(text: str, unit: str) -> Any:
-    from fitcheck.job.shim_text import read_shims
+    from fitcheck.job.shim.text import read_shims
 
     return read_shims([text], unit=unit, place="--pack")
 

@@ -14,7 +14,7 @@ from fitcheck.cli.common import (
     reading_option,
     unit_option,
 )
-from fitcheck.job.oil import OilRequest, answer
+from fitcheck.job.oil.answer import OilRequest, answer
 from fitcheck.report.text import bullets, cautions_text, heading, verdict_text
 
 EXAMPLES = """\b

@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from fitcheck.cli.common import Command, json_option, print_json, reading_option, unit_option
-from fitcheck.job.press import PressRequest, answer
+from fitcheck.job.press.answer import PressRequest, answer
 
 EXAMPLES = """\b
 Examples:

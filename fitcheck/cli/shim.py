@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from fitcheck.cli.common import Command, json_option, print_json, reading_option, unit_option
-from fitcheck.job.shim import ShimRequest, answer
+from fitcheck.job.shim.answer import ShimRequest, answer
 from fitcheck.report.text import bullets, cautions_text, heading, paragraph, verdict_text
 from fitcheck.setup.settings import CONDITIONS, METHODS, MOUNTINGS, POSITIONS
 from fitcheck.units import MM_PER_INCH
@@ -167,15 +167,17 @@ def _change(found: dict[str, Any], inches: bool) -> str:
 
 def _mm(value_mm: float, inches: bool) -> str:
     text = f"{value_mm:.3f} mm"
-    return f"{text} = {value_mm / MM_PER_INCH:.4f} in" if inches else text
+    return f"{value_mm / MM_PER_INCH:.4f} in ({text})" if inches else text
 
 
 def _shim(shim: dict[str, Any], inches: bool) -> str:
-    size = f"{shim['thickness_mm']:g} mm"
-    if inches:
-        size += f" = {shim['thickness_mm'] / MM_PER_INCH:.4f} in"
-    label = f", labelled {shim['label_mm']:g} mm" if "label_mm" in shim else ""
-    return f"{shim['count']} x {size}{label}"
+    label = f", labelled {_thickness(shim['label_mm'], inches)}" if "label_mm" in shim else ""
+    return f"{shim['count']} x {_thickness(shim['thickness_mm'], inches)}{label}"
+
+
+def _thickness(value_mm: float, inches: bool) -> str:
+    text = f"{value_mm:g} mm"
+    return f"{value_mm / MM_PER_INCH:.4f} in ({text})" if inches else text
 
 
 def _shims(count: int) -> str:

@@ -9,14 +9,14 @@ from fitcheck.errors import FitcheckError
 from fitcheck.job.answers import Answer
 from fitcheck.job.closing import ClosingRequest
 from fitcheck.job.closing import answer as closing_answer
-from fitcheck.job.oil import answer as oil_answer
-from fitcheck.job.oil_text import OilRequest
+from fitcheck.job.oil.answer import answer as oil_answer
+from fitcheck.job.oil.text import OilRequest
 from fitcheck.job.positions import CLOSING, OIL, PRESS, SHIMS, answered, unique
-from fitcheck.job.press import PressRequest
-from fitcheck.job.press import answer as press_answer
+from fitcheck.job.press.answer import PressRequest
+from fitcheck.job.press.answer import answer as press_answer
 from fitcheck.job.sheet import ClosingEntry, OilEntry, Position, PressEntry, Sheet, ShimsEntry
-from fitcheck.job.shim import answer as shim_answer
-from fitcheck.job.shim_text import ShimRequest, read_shims
+from fitcheck.job.shim.answer import answer as shim_answer
+from fitcheck.job.shim.text import ShimRequest, read_shims
 from fitcheck.quantities import plain
 from fitcheck.tables import table
 from fitcheck.units import MM_PER_INCH

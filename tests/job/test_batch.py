@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 
 from fitcheck.errors import FitcheckError, InputError
 from fitcheck.job import bearing, seal
-from fitcheck.job.batch import ANSWER_COLUMNS, COLUMNS, REFUSED, Tally, answers
-from fitcheck.job.batch_csv import MAX_ROW, guarded
-from fitcheck.job.batch_row import NO_LISTED_SIZE, PARTS, BatchRequest
+from fitcheck.job.batch.answer import ANSWER_COLUMNS, COLUMNS, REFUSED, Tally, answers
+from fitcheck.job.batch.csv_rows import MAX_ROW, guarded
+from fitcheck.job.batch.row import NO_LISTED_SIZE, PARTS, BatchRequest
 from fitcheck.quantities import plain
 
 Lines = list[dict[str, str]]

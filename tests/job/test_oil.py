@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from fitcheck.errors import AmbiguousError, InputError
-from fitcheck.job.oil import answer
-from fitcheck.job.oil_text import OilRequest
+from fitcheck.job.oil.answer import answer
+from fitcheck.job.oil.text import OilRequest
 
 
 def oil(**options: Any) -> dict[str, Any]:

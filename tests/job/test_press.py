@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fitcheck.errors import AmbiguousError, InputError, OffTableError
-from fitcheck.job.press import PressRequest, answer
+from fitcheck.job.press.answer import PressRequest, answer
 
 COLLAR = {"interface": "60", "outer": "90", "length": "30", "interference": "0.02"}
 CUP = {

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from fitcheck.errors import AmbiguousError, FitcheckError, InputError, NotKnownError
-from fitcheck.job.shim import answer
-from fitcheck.job.shim_text import ShimRequest, read_shims, read_target
+from fitcheck.job.shim.answer import answer
+from fitcheck.job.shim.text import ShimRequest, read_shims, read_target
 
 KEYS = {
     *("verdict", "method", "position", "measured_mm", "fitted_mm", "target", "pack_mm"),

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from fitcheck.job.press import PressRequest, answer
+from fitcheck.job.press.answer import PressRequest, answer
 from fitcheck.setup.press import (
     hoop_inner_bore_mpa,
     hoop_inner_interface_mpa,

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from fitcheck.job.shim import answer
-from fitcheck.job.shim_text import ShimRequest
+from fitcheck.job.shim.answer import answer
+from fitcheck.job.shim.text import ShimRequest
 from fitcheck.setup.drag import drag_torque_nm, pull_n
 from fitcheck.setup.oil import head_space_pressure_bar
 from fitcheck.setup.settings import nut_steps, setting_cautions, setting_for, use_settings

@@ -10,10 +10,10 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from fitcheck.errors import InputError, NotKnownError
-from fitcheck.job.oil import OilRequest
-from fitcheck.job.oil import answer as oil_answer
-from fitcheck.job.shim import ShimRequest
-from fitcheck.job.shim import answer as shim_answer
+from fitcheck.job.oil.answer import OilRequest
+from fitcheck.job.oil.answer import answer as oil_answer
+from fitcheck.job.shim.answer import ShimRequest
+from fitcheck.job.shim.answer import answer as shim_answer
 from fitcheck.report.chart.answers import play_points, pressure_points
 from fitcheck.report.chart.curves import (
     Curve,

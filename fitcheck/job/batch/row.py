@@ -29,7 +29,7 @@ from fitcheck.identify import (
 )
 from fitcheck.job import bearing, seal
 from fitcheck.job.answers import checked_certainty, checked_top, mark_evidence
-from fitcheck.job.batch_csv import guarded
+from fitcheck.job.batch.csv_rows import guarded
 from fitcheck.job.misfit import UNLISTED_LEADS
 from fitcheck.marks import checked_size
 from fitcheck.parts.bearing import bearing_family

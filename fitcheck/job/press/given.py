@@ -9,7 +9,7 @@ from fitcheck import limits as iso
 from fitcheck.errors import InputError
 from fitcheck.job.lengths import Measured, Texts, shown
 from fitcheck.job.material_text import material_of, number_of
-from fitcheck.job.press_sizes import (
+from fitcheck.job.press.sizes import (
     PressRequest,
     interference_of,
     joint_of,

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from fitcheck.job.shim_text import Written
+from fitcheck.job.shim.text import Written
 from fitcheck.quantities import plain
 from fitcheck.setup.packs import MAX_PACK_MM, Pack, Shim, best_pack, shims_to_buy
 from fitcheck.setup.settings import Position, setting_limit, shim_sizes_mm

@@ -6,8 +6,8 @@ from typing import Any
 
 from fitcheck.errors import FitcheckError, InputError
 from fitcheck.job.lengths import measured, shown
-from fitcheck.job.shim_shelf import DUST_MM, Lengths
-from fitcheck.job.shim_text import ShimRequest
+from fitcheck.job.shim.shelf import DUST_MM, Lengths
+from fitcheck.job.shim.text import ShimRequest
 from fitcheck.quantities import plain, temperature_c
 from fitcheck.setup.materials import Material, material, material_names
 from fitcheck.setup.settings import Method, Position, setting_limit

@@ -8,7 +8,7 @@ from typing import Any
 
 from fitcheck.errors import InputError
 from fitcheck.job.lengths import shown, texts_of
-from fitcheck.job.oil_text import (
+from fitcheck.job.oil.text import (
     OilRequest,
     check_shaft,
     read_cavity,

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from fitcheck.job.answers import Answer
-from fitcheck.job.press_given import Given
-from fitcheck.job.press_words import Cap, limit_row
+from fitcheck.job.press.given import Given
+from fitcheck.job.press.words import Cap, limit_row
 from fitcheck.judging import COVERAGE, judge
 from fitcheck.setup.assembly import Way
 from fitcheck.setup.joint import Load, State, limit, loads, state

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from fitcheck.job.shim_pack import reading_notes
-from fitcheck.job.shim_shelf import DUST_MM, Lengths, blank_answer
-from fitcheck.job.shim_sure import Range, settle
-from fitcheck.job.shim_text import Target, an
+from fitcheck.job.shim.pack import reading_notes
+from fitcheck.job.shim.shelf import DUST_MM, Lengths, blank_answer
+from fitcheck.job.shim.sure import Range, settle
+from fitcheck.job.shim.text import Target, an
 from fitcheck.readings import Reading
 from fitcheck.setup.settings import Method, Setting
 from fitcheck.verdicts import CHECK, NO_GO, worst

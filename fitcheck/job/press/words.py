@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fitcheck.job.press_given import Given
+from fitcheck.job.press.given import Given
 from fitcheck.setup.assembly import Way, slip_clearance
 from fitcheck.setup.joint import State
 from fitcheck.tables import Row, named_row, table

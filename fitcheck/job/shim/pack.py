@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from fitcheck.job.shim_shelf import (
+from fitcheck.job.shim.shelf import (
     DUST_MM,
     Lengths,
     OldPack,
@@ -16,12 +16,12 @@ from fitcheck.job.shim_shelf import (
     pick_shims,
     pool_of,
 )
-from fitcheck.job.shim_sure import Range, settle, surer_pack
-from fitcheck.job.shim_text import Target, Written, an, setting_text
+from fitcheck.job.shim.sure import Range, settle, surer_pack
+from fitcheck.job.shim.text import Target, Written, an, setting_text
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
 from fitcheck.setup.packs import Shim
-from fitcheck.setup.settings import Method, Position, Setting, setting_limit
+from fitcheck.setup.settings import Method, Position, Setting, setting_limit, turns_text
 from fitcheck.setup.shims import (
     end_play_after_mm,
     end_play_change_mm,
@@ -321,8 +321,8 @@ def _after_gap(found: Answer, way: GapWay) -> str:
     target = found["target"]
     if target is None:
         return (
-            "running torque, after several turns both ways, against the manual's figure; the rule "
-            "finds the pack, the torque proves it"
+            f"running torque, {turns_text()}, against the manual's figure; the rule finds the "
+            "pack, the torque proves it"
         )
     over = way.setting is not None and way.setting.over_base
     text = target["text"]
@@ -330,10 +330,10 @@ def _after_gap(found: Answer, way: GapWay) -> str:
         text = setting_text(way.setting)
     torque = f"running torque{' over the base drag' if over else ''}: expect {text}"
     if way.position is None:
-        return f"{torque}, after several turns both ways"
+        return f"{torque}, {turns_text()}"
     more = "remove" if way.position.adding_gives == "end-play" else "add"
     less = "add" if more == "remove" else "remove"
-    return f"{torque}, after several turns both ways; too high, {less} shims; too low, {more} them"
+    return f"{torque}, {turns_text()}; too high, {less} shims; too low, {more} them"
 
 
 def _reached_mm(found: Answer, want: Want) -> float:

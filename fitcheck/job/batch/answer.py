@@ -8,8 +8,8 @@ from operator import itemgetter
 
 from fitcheck.errors import FitcheckError, InputError, NotKnownError, OffTableError
 from fitcheck.job.answers import Answer
-from fitcheck.job.batch_csv import Row, Rows, guarded
-from fitcheck.job.batch_row import BatchRequest, Line, RowAnswerer
+from fitcheck.job.batch.csv_rows import Row, Rows, guarded
+from fitcheck.job.batch.row import BatchRequest, Line, RowAnswerer
 from fitcheck.verdicts import CHECK, GO, NO_GO
 
 COLUMNS = (

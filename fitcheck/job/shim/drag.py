@@ -9,12 +9,12 @@ from typing import Any
 from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.job.bare_units import bare_ways, in_pounds, refuse_bare
 from fitcheck.job.lengths import Measured, measured, shown, texts_of
-from fitcheck.job.shim_shelf import blank_answer
-from fitcheck.job.shim_text import ShimRequest, Target, Written, setting_text
+from fitcheck.job.shim.shelf import blank_answer
+from fitcheck.job.shim.text import ShimRequest, Target, Written, setting_text
 from fitcheck.quantities import Quantity, parse, plain
 from fitcheck.setup.drag import drag_increase_nm, drag_torque_nm, pull_n
 from fitcheck.setup.packs import Shim
-from fitcheck.setup.settings import Position, Setting, setting_limit
+from fitcheck.setup.settings import Position, Setting, setting_limit, turns_text
 from fitcheck.units import FORCE, TORQUE, UNITS
 from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 
@@ -97,7 +97,7 @@ def drag_answer(
     low, high, text, said = wanted
     found["target"] = {"low_nm": round(low, 4), "high_nm": round(high, 4), "text": text}
     kind = "rise over the base drag" if over_base else "running torque"
-    found["measure_again"] = f"{kind}, {_turned()}: expect {said}"
+    found["measure_again"] = f"{kind}, {turns_text()}: expect {said}"
     if radius_mm is not None:
         # The scale shows the whole pull, base drag included.
         least = low + (base or 0.0 if over_base else 0.0)
@@ -137,11 +137,6 @@ def _wanted(target: Target | None, setting: Setting | None) -> tuple[float, floa
     return None
 
 
-def _turned() -> str:
-    turns = setting_limit("turns_before_reading")
-    return f"after {turns.low:g} to {turns.high:g} turns both ways"
-
-
 def _blank(
     compared: float,
     *,
@@ -159,7 +154,7 @@ def _blank(
         "base_drag_nm": None if base is None else round(base, 4),
         "compared_nm": round(compared, 4),
         "pull_at_target_n": None,
-        "measure_again": f"running torque, {_turned()}",
+        "measure_again": f"running torque, {turns_text()}",
         "sources": [f"turns before the drag is read: {turns.source}"],
     }
 

@@ -6,8 +6,8 @@ from dataclasses import asdict
 
 from fitcheck import limits as iso
 from fitcheck.job.answers import Answer
-from fitcheck.job.press_given import Given, given
-from fitcheck.job.press_judged import (
+from fitcheck.job.press.given import Given, given
+from fitcheck.job.press.judged import (
     heating,
     holding,
     read_closely,
@@ -16,8 +16,8 @@ from fitcheck.job.press_judged import (
     sleeve_wall,
     strength,
 )
-from fitcheck.job.press_sizes import PressRequest
-from fitcheck.job.press_words import cautions, heating_cap, notes, slip_on, sources
+from fitcheck.job.press.sizes import PressRequest
+from fitcheck.job.press.words import cautions, heating_cap, notes, slip_on, sources
 from fitcheck.setup.assembly import Way, ways
 from fitcheck.setup.joint import (
     State,

@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from fitcheck.job.shim_shelf import Lengths, Want
-from fitcheck.job.shim_text import an
+from fitcheck.job.shim.shelf import Lengths, Want
+from fitcheck.job.shim.text import an
 from fitcheck.judging import COVERAGE, Judged, judge
 from fitcheck.readings import Reading, read
 from fitcheck.setup.packs import MAX_PACK_MM, Shim, best_pack

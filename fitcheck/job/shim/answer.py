@@ -7,11 +7,11 @@ from typing import Any
 from fitcheck.errors import InputError
 from fitcheck.job.bare_units import in_pounds
 from fitcheck.job.lengths import Measured, measured, shown, texts_of
-from fitcheck.job.shim_drag import drag_answer
-from fitcheck.job.shim_heat import add_heat, is_light_alloy
-from fitcheck.job.shim_nut import nut_answer
-from fitcheck.job.shim_pack import GapWay, PlayWay, pack_answer
-from fitcheck.job.shim_text import (
+from fitcheck.job.shim.drag import drag_answer
+from fitcheck.job.shim.heat import add_heat, is_light_alloy
+from fitcheck.job.shim.nut import nut_answer
+from fitcheck.job.shim.pack import GapWay, PlayWay, pack_answer
+from fitcheck.job.shim.text import (
     INCH_UNITS,
     ShimRequest,
     Target,

@@ -1,0 +1,1 @@
+"""A table of readings, answered row by row."""

@@ -1,0 +1,1 @@
+"""Oil in a hub, as one answer."""

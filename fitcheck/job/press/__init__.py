@@ -1,0 +1,1 @@
+"""What a press or shrink fit carries, as one answer."""

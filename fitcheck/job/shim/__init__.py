@@ -1,0 +1,1 @@
+"""Which shims give a bearing its setting, as one answer."""
