@@ -147,7 +147,7 @@ def cross(
             one_list = not every and len(names) + len(files) == 1
             _print(answers, tally, as_json=as_json, one_list=one_list)
             return
-        _write(progress(answers, label="crossed", length=len(found.wants)), tally, output)
+        write_answers(progress(answers, label="crossed", length=len(found.wants)), tally, output)
     if as_json:
         print_json(tally.as_json())
     refused = tally.verdicts["refused"]
@@ -192,7 +192,18 @@ def _wants(wanted: str, unit: str) -> Iterator[Want]:
             ) from error
 
 
-def _write(answers: Iterable[Crossed], tally: Tally, output: str) -> None:
+def write_answers(answers: Iterable[Crossed], tally: Tally, output: str) -> None:
+    """Write crossed lines to a file as CSV, or as XLSX or JSON by its ending; ``-`` is stdout.
+
+    Parameters
+    ----------
+    answers : iterable of Crossed
+        The answers.
+    tally : Tally
+        Counts them while they pass.
+    output : str
+        The file.
+    """
     if is_workbook(output):
         write_workbook(output, OUT_COLUMNS, rows(answers))
         return

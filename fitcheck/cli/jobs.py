@@ -85,11 +85,11 @@ def keep(*, sheet: str, as_json: bool) -> None:
 def _card(text: str, name: str) -> dict[str, Any]:
     """The card of a sheet, or the card itself where the text is one."""
     if not text.lstrip().startswith("{"):
-        from fitcheck.job.card import job_card
+        from fitcheck.cli.offers import sheet_card
         from fitcheck.job.sheet import parse_sheet
 
         # As it would be printed, so that a sheet and its card as JSON are one and the same.
-        answer: dict[str, Any] = tidy(job_card(parse_sheet(text, name=name)))
+        answer: dict[str, Any] = tidy(sheet_card(parse_sheet(text, name=name)))
         return answer
     try:
         card = json.loads(text)

@@ -127,6 +127,21 @@ def list_reading(
         ) from error
 
 
+def remembered_roles(reading: ListReading, given: Mapping[str, str]) -> tuple[str, ...]:
+    """The roles whose columns were given for a list before and are used again.
+
+    Parameters
+    ----------
+    reading : ListReading
+        The list.
+    given : mapping
+        The columns that the user names now, by role.
+    """
+    if reading.own_export:
+        return ()
+    return tuple(role for role in reading.remember.columns if role not in given)
+
+
 def store_list(
     store: Store, name: str, reading: ListReading, spool: TextIO, shown: str
 ) -> tuple[ListInfo, int]:
@@ -157,6 +172,7 @@ def store_list(
         unit=reading.plan.unit,
         # An export of our own says nothing about how the supplier writes.
         plan=None if reading.own_export else json.loads(reading.plan.to_json()),
+        remember=None if reading.own_export else json.loads(reading.remember.to_json()),
         counts=counts,
     )
     return info, noted
@@ -287,7 +303,7 @@ def export_workbook(moment: Moment, info: ListInfo, output: str, *, remarks: boo
         for _, block in moment.blocks(info.name)
         for line in zip(*(block.columns[field] for field in FIELD_NAMES), strict=True)
     )
-    write_workbook(output, FIELD_NAMES, lines)
+    write_workbook(output, FIELD_NAMES, lines, amounts=())
 
 
 def _sheet_cell(cell: Any) -> Any:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -35,7 +35,7 @@ def _outcomes(counts: Any) -> str:
 
 
 def columns_text(
-    columns: Mapping[str, Any], unit: str, *, own: bool = False, remembered: str = ""
+    columns: Mapping[str, Any], unit: str, *, own: bool = False, remembered: Sequence[str] = ()
 ) -> str:
     """Which column was taken for what.
 
@@ -47,18 +47,20 @@ def columns_text(
         What bare sizes are in; empty where every size names its own.
     own : bool
         Whether it is a list that this program exported.
-    remembered : str
-        The list whose columns were remembered.
+    remembered : sequence of str
+        The roles whose columns were given for a list before.
     """
     named = ", ".join(
         f"{role} = {' + '.join(refs)}"
         for role, refs in columns.items()
         if list(refs) != [_NO_COLUMN]
     )
-    words = f"columns as remembered for {remembered}" if remembered else "columns"
     shown = "as exported" if own or not named else named
     sizes = f"; sizes that name no unit are in {unit}" if unit else ""
-    return wrap(f"{words}: {shown}{sizes}", width=terminal_width(), indent="  ", hanging="    ")
+    kept = f"; remembered (else --forget): {', '.join(remembered)}" if remembered else ""
+    return wrap(
+        f"columns: {shown}{kept}{sizes}", width=terminal_width(), indent="  ", hanging="    "
+    )
 
 
 def remark_text(remark: Remark) -> str:
@@ -69,8 +71,8 @@ def remark_text(remark: Remark) -> str:
     return wrap(text, width=terminal_width(), indent="  ", hanging="    ")
 
 
-def show_preview(reading: ListReading, shown: str, *, remembered: str, as_json: bool) -> None:
-    """Read a whole list and show how it is understood; nothing is stored.
+def preview(reading: ListReading, shown: str) -> dict[str, Any]:
+    """Read a whole list and tell how it is understood; nothing is stored.
 
     Parameters
     ----------
@@ -78,10 +80,6 @@ def show_preview(reading: ListReading, shown: str, *, remembered: str, as_json: 
         The list.
     shown : str
         What its file is called.
-    remembered : str
-        The list whose columns were remembered; empty where they were found.
-    as_json : bool
-        Whether it is printed as JSON.
     """
     lines: list[dict[str, Any]] = []
     remarks: list[Remark] = []
@@ -90,23 +88,43 @@ def show_preview(reading: ListReading, shown: str, *, remembered: str, as_json: 
         lines += _lines(block, _FIRST - len(lines))
         remarks += found[: _FIRST - len(remarks)]
         noted += len(found)
-    tally, plan = reading.tally, reading.plan
+    tally = reading.tally
+    return {
+        "file": shown,
+        "lines": tally.lines,
+        "accepted": tally.accepted,
+        "repaired": tally.repaired,
+        "refused": tally.refused,
+        "skipped": tally.skipped,
+        "plan": None if reading.own_export else reading.plan,
+        "first_lines": lines,
+        "remarks": noted,
+        "first_remarks": remarks,
+    }
+
+
+def show_preview(
+    reading: ListReading, shown: str, *, remembered: Sequence[str], as_json: bool
+) -> None:
+    """Read a whole list and show how it is understood; nothing is stored.
+
+    Parameters
+    ----------
+    reading : ListReading
+        The list.
+    shown : str
+        What its file is called.
+    remembered : sequence of str
+        The roles whose columns were given for a list before.
+    as_json : bool
+        Whether it is printed as JSON.
+    """
+    found = preview(reading, shown)
     if as_json:
-        print_json(
-            {
-                "file": shown,
-                "lines": tally.lines,
-                "accepted": tally.accepted,
-                "repaired": tally.repaired,
-                "refused": tally.refused,
-                "skipped": tally.skipped,
-                "plan": None if reading.own_export else plan,
-                "first_lines": lines,
-                "remarks": noted,
-                "first_remarks": remarks,
-            }
-        )
+        print_json(found)
         return
+    lines, remarks, noted = found["first_lines"], found["first_remarks"], found["remarks"]
+    tally, plan = reading.tally, reading.plan
     width = terminal_width()
     click.echo(wrap(f"{shown}: {counted(tally.lines, 'line')}: {_outcomes(tally)}", width=width))
     click.echo(columns_text(plan.columns, plan.unit, own=reading.own_export, remembered=remembered))

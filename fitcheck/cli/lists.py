@@ -18,6 +18,7 @@ from fitcheck.cli.list_files import (
     export_text,
     export_workbook,
     list_reading,
+    remembered_roles,
     role,
     save_remarks,
     stdin_file,
@@ -46,9 +47,9 @@ Examples:
 """
 
 ADD_EXAMPLES = """\b
-Columns are found by their headers and by what is in them, and are remembered
-for the list's name. --column says it where that goes wrong: ROLE=HEADER, or
-ROLE=#3 for the third column, or ROLE=- for none. Roles:
+Columns are found by their headers and by what is in them, anew in each file.
+--column says it where that goes wrong, and is remembered for the list's name:
+ROLE=HEADER, or ROLE=#3 for the third column, or ROLE=- for none. Roles:
   part_number,description,kind,size,shaft,bore,width,unit,designation,
   cone,cup,lip,case,material,spring,lubricant,direction,price,price_per,
   currency,pack,minimum,lead_days,on_hand
@@ -110,7 +111,7 @@ def lists() -> None:
     "--decimal", type=click.Choice(["point", "comma"]), help="Decimal sign of its numbers."
 )
 @click.option("--sheet", metavar="SHEET", help="The sheet of a workbook.")
-@click.option("--forget", is_flag=True, help="Find the columns anew, not as remembered.")
+@click.option("--forget", is_flag=True, help="Leave out the columns that are remembered.")
 @click.option(
     "--remarks",
     metavar="FILE",
@@ -147,7 +148,7 @@ def add(
         path = stack.enter_context(stdin_file()) if file == _DASH else file
         kept = None if forget else store.column_plan(name)
         reading = list_reading(kept, name, path, given, (unit or "", decimal or "", sheet))
-        remembered = name if kept is not None and not reading.own_export else ""
+        remembered = remembered_roles(reading, given)
         shown = "stdin" if file == _DASH else os.path.basename(file)
         if preview:
             show_preview(reading, shown, remembered=remembered, as_json=as_json)
@@ -156,8 +157,10 @@ def add(
         try:
             info, noted = store_list(store, name, reading, spool, shown)
         except FitcheckError:
-            # Why a list could not be stored stands in its remarks.
+            # Why a list could not be stored stands in its remarks and in what was found of it.
             save_remarks(spool, beside, told=True)
+            for note in reading.plan.notes:
+                click.echo(wrap(note, width=terminal_width()), err=True)
             raise
         saved = save_remarks(spool, beside, told=not as_json)
     if as_json:
@@ -172,9 +175,9 @@ def add(
         click.echo(wrap(f"{counted(noted, 'remark')}, {where}", width=terminal_width()))
 
 
-def _plan_text(info: ListInfo, *, remembered: str = "") -> str:
+def _plan_text(info: ListInfo, *, remembered: Iterable[str] = ()) -> str:
     columns = (info.plan or {}).get("columns", {})
-    return columns_text(columns, info.unit, own=info.plan is None, remembered=remembered)
+    return columns_text(columns, info.unit, own=info.plan is None, remembered=tuple(remembered))
 
 
 @lists.command(epilog=SHOW_EXAMPLES)

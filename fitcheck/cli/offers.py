@@ -14,11 +14,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from fitcheck.errors import FitcheckError, OffTableError, printable
+from fitcheck.store.location import may_be_there
 
 if TYPE_CHECKING:
+    from fitcheck.job.sheet import BearingEntry, SealEntry, Sheet
     from fitcheck.lists.family import ListFamily
     from fitcheck.lists.items import SizeKey
     from fitcheck.lists.source import LineSource
+    from fitcheck.parts.family import Family
 
 Answer = dict[str, Any]
 Sources = Mapping[str, "LineSource"]
@@ -97,7 +100,7 @@ def card_offers(card: Answer, seals: Mapping[str, tuple[str, str]]) -> None:
 def _with_lists(join: Callable[[Sources], None]) -> None:
     """Do something with the stored lists; where there are none, or they fail, the answer stands."""
     try:
-        if not _may_be_there():
+        if not may_be_there():
             return
         from fitcheck.store import open_store
         from fitcheck.store.source import StoreSource
@@ -123,15 +126,48 @@ def _left_out(why: str) -> None:
     click.echo(printable(f"fitcheck: what the shop's lists offer is left out: {why}"), err=True)
 
 
-def _may_be_there() -> bool:
-    """Whether there may be a store; nothing is opened and nothing heavy imported."""
-    from fitcheck.store.location import location
-
-    path = location().path
-    return path is None or os.path.exists(path)
-
-
 # --- a list's own sizes -----------------------------------------------------------------------
+
+
+def sheet_card(sheet: Sheet) -> Answer:
+    """The job card of a bench sheet, matched against the list that it names, if it names one.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet.
+
+    Raises
+    ------
+    NotKnownError
+        There is no store, or no list of that name.
+    """
+    from fitcheck.job.card import job_card
+
+    name = sheet.job.list
+    if not name:
+        return job_card(sheet)
+    from fitcheck.job.sheet import SealEntry
+    from fitcheck.lists.family import bearing_list, seal_list
+    from fitcheck.store import open_store
+
+    # Read once, so that all positions see the same list.
+    with open_store().moment() as moment:
+        info = moment.list_info(name)
+        sizes = moment.sizes(info.name)
+
+    def matched(entry: SealEntry | BearingEntry, ask: Callable[[Family], Answer]) -> Answer:
+        if isinstance(entry, SealEntry):
+            listed = seal_list(sizes, name=info.name, case=entry.case, bare_shaft=entry.bare_shaft)
+        else:
+            listed = bearing_list(sizes, name=info.name)
+        with beyond(listed):
+            found = ask(listed.family)
+        found = matched_against(found, listed)
+        said = f"matched against list {listed.name}: {len(listed.family.sizes)} sizes"
+        return {**found, "reasons": [*found["reasons"], said]}
+
+    return job_card(sheet, matched=matched)
 
 
 def list_family(name: str, make: Callable[[Mapping[SizeKey, int], str], ListFamily]) -> ListFamily:

@@ -68,7 +68,7 @@ def _file_source(files: Sequence[str], names: Sequence[str], unit: str) -> Block
 
 
 def list_blocks(path: str, *, unit: str = "mm") -> Iterator[Block]:
-    """The lines of a supplier's file; how many were refused is told on stderr.
+    """The lines of a supplier's file; how many were refused or repaired is told on stderr.
 
     Parameters
     ----------
@@ -83,10 +83,15 @@ def list_blocks(path: str, *, unit: str = "mm") -> Iterator[Block]:
     reading = read_list(path, unit=unit if unit == "in" else "")
     for block, _ in reading.blocks():
         yield block
-    refused = reading.tally.refused
-    if refused:
+    tally = reading.tally
+    told = [
+        f"{count} {outcome}"
+        for count, outcome in ((tally.refused, "refused"), (tally.repaired, "repaired"))
+        if count
+    ]
+    if told:
         click.echo(
-            f"fitcheck: {path}: {refused} of {reading.tally.lines} lines were refused; "
+            f"fitcheck: {path}: of {tally.lines} lines {' and '.join(told)}; "
             "`fitcheck lists add` writes the reasons into a file",
             err=True,
         )

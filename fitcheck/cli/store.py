@@ -60,25 +60,11 @@ def store() -> None:
 @json_option
 def info(*, check: bool, as_json: bool) -> None:
     """Say where the store is and what it holds."""
-    from fitcheck.store import open_store, store_is_there
-    from fitcheck.store.location import location
-
-    place = location()
-    answer: dict[str, Any] = {"store": place.shown, "there": store_is_there()}
-    if answer["there"]:
-        from fitcheck.store.backup import held
-        from fitcheck.store.check import faults_found
-        from fitcheck.store.schema import HEAD
-
-        with open_store().reading() as connection:
-            holds = {f"{what}s": count for what, count in held(connection).items()}
-            answer |= {"tables": HEAD, "holds": holds}
-            if check:
-                answer["faults"] = faults_found(connection)
+    answer = store_facts(check=check)
     if as_json:
         print_json(answer)
         return
-    lines = [f"store: {place.shown}"]
+    lines = [f"store: {answer['store']}"]
     if not answer["there"]:
         lines.append("there is none yet; it is made when a list is added or a job card kept")
     else:
@@ -89,6 +75,31 @@ def info(*, check: bool, as_json: bool) -> None:
         lines += [f"fault: {fault}" for fault in answer["faults"]] or ["everything in it is sound"]
     for line in lines:
         click.echo(wrap(line, width=terminal_width(), hanging="  "))
+
+
+def store_facts(*, check: bool) -> dict[str, Any]:
+    """Where the store is and what it holds.
+
+    Parameters
+    ----------
+    check : bool
+        Whether everything is gone through, to see that it is sound.
+    """
+    from fitcheck.store import open_store, store_is_there
+    from fitcheck.store.location import location
+
+    answer: dict[str, Any] = {"store": location().shown, "there": store_is_there()}
+    if answer["there"]:
+        from fitcheck.store.backup import held
+        from fitcheck.store.check import faults_found
+        from fitcheck.store.schema import HEAD
+
+        with open_store().reading() as connection:
+            holds = {f"{what}s": count for what, count in held(connection).items()}
+            answer |= {"tables": HEAD, "holds": holds}
+            if check:
+                answer["faults"] = faults_found(connection)
+    return answer
 
 
 @store.command(epilog=BACKUP_EXAMPLES)

@@ -6,10 +6,10 @@ Only listed words count. Two different values for one field are both named and n
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from fitcheck.lists.words import attribute_words, column_words, words_of
+from fitcheck.lists.words import attribute_words, column_words, denials, words_of
+from fitcheck.records import dataclass
 from fitcheck.tables import shop_folder
 
 KIND = "kind"
@@ -58,7 +58,7 @@ def _phrases(_shop: str) -> tuple[Phrases, frozenset[str]]:
     for phrases in found.values():
         phrases.sort(key=lambda phrase: -len(phrase[0]))
     every = {word for phrases in found.values() for words, _ in phrases for word in words}
-    return found, frozenset(every)
+    return found, frozenset(every) | denials()
 
 
 def read_words(text: str) -> Words:
@@ -89,6 +89,7 @@ def words_in(text: str, shop: str) -> Words:
 def _read_tokens(tokens: tuple[str, ...], shop: str) -> Words:
     known = _phrases(shop)[0]
     found: dict[str, dict[str, str]] = {}
+    denied: list[tuple[str, str, str]] = []
     after = 0
     for index, token in enumerate(tokens):
         if token not in known or index < after:
@@ -96,10 +97,15 @@ def _read_tokens(tokens: tuple[str, ...], shop: str) -> Words:
         for words, fields in known[token]:
             if tokens[index : index + len(words)] == words:
                 after = index + len(words)
+                before = next((t for t in tokens[max(index - 2, 0) : index] if t in denials()), "")
+                if before and KIND not in fields:
+                    reason = f"stands behind {before}: not read"
+                    denied += [(field, " ".join(words), reason) for field in fields]
+                    break
                 for field, value in fields.items():
                     found.setdefault(field, {}).setdefault(value, " ".join(words))
                 break
-    if not found:
+    if not found and not denied:
         return NOTHING
     doubts = [
         (field, ", ".join(values.values()), f"the words say {' and '.join(values)}")
@@ -110,8 +116,9 @@ def _read_tokens(tokens: tuple[str, ...], shop: str) -> Words:
     return Words(
         kind=next(iter(kinds)) if kinds else None,
         values=tuple(_only(found.get(field)) for field in ATTRIBUTES),
-        doubts=tuple(
-            (field, words, f"{reason}; {_taken(field, kinds)}") for field, words, reason in doubts
+        doubts=(
+            *((f, words, f"{reason}; {_taken(f, kinds)}") for f, words, reason in doubts),
+            *denied,
         ),
     )
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, field, replace
 from typing import Any
 
 from fitcheck.errors import DataError, InputError
 from fitcheck.lists.attributes import ATTRIBUTES
+from fitcheck.records import dataclass
 
 # What a column can hold: fields of a line, and what several fields are read from.
 ROLES = (
@@ -32,7 +33,8 @@ ROLES = (
     "lead_days",
     "on_hand",
 )
-NUMERIC_ROLES = ("shaft", "bore", "width", "price")
+PLACES = ("shaft", "bore", "width")
+NUMERIC_ROLES = (*PLACES, "price")
 # What makes a line a line: one of these must be found.
 TELLING = ("part_number", "description", "size", "designation", "shaft", "cone", "cup")
 
@@ -42,8 +44,10 @@ class ColumnPlan:
     """How a list is read: its columns by role, its units, its decimal signs.
 
     A column is named by its header, or by ``#3`` for the third; ``-`` leaves a role out. As an
-    argument a plan may hold anything from one column to all that was found the last time: its
-    columns are used as they are, the rest where the file itself shows nothing else.
+    argument a plan holds what the user gave, now or for a list before: its columns are used as
+    they are; ``unit``, ``decimal`` and ``decimals`` count where the file itself shows nothing.
+    ``guessed`` says what speaks for a decimal sign that is not sure, ``last`` has the columns of
+    the list before.
     """
 
     columns: dict[str, tuple[str, ...]] = field(default_factory=dict)
@@ -51,6 +55,9 @@ class ColumnPlan:
     unit: str = ""
     units: dict[str, str] = field(default_factory=dict)
     decimals: dict[str, str] = field(default_factory=dict)
+    guessed: dict[str, str] = field(default_factory=dict)
+    decimal: str = ""
+    last: dict[str, tuple[str, ...]] = field(default_factory=dict)
     currency: str = ""
     price_per: int = 1
     lead_unit_days: int = 1
@@ -74,7 +81,9 @@ class ColumnPlan:
         """
         try:
             found: dict[str, Any] = json.loads(text)
-            found["columns"] = {role: tuple(refs) for role, refs in found["columns"].items()}
+            for name in ("columns", "last"):
+                columns = found["columns"] if name == "columns" else found.get(name, {})
+                found[name] = {role: tuple(refs) for role, refs in columns.items()}
             found["notes"] = tuple(found.get("notes", ()))
             return ColumnPlan(**found)
         except (ValueError, TypeError, KeyError, AttributeError):
@@ -118,6 +127,26 @@ def plan_of(columns: Mapping[str, str], *, plan: ColumnPlan | None = None) -> Co
     taken = set(new.values())
     kept = {role: refs for role, refs in base.columns.items() if refs not in taken}
     return replace(base, columns={**kept, **new})
+
+
+def changed_columns(
+    before: Mapping[str, tuple[str, ...]], now: Mapping[str, tuple[str, ...]]
+) -> str:
+    """What is another column than in the list before, in words; empty where nothing is.
+
+    Examples
+    --------
+    >>> changed_columns({"price": ("Netto",), "pack": ("VE",)}, {"price": ("Brutto",)})
+    'price is Brutto, was Netto; pack is gone, was VE'
+    """
+    told = []
+    for role in ROLES:
+        old, new = before.get(role, ()), now.get(role, ())
+        if old == new:
+            continue
+        was = f", was {' + '.join(old)}" if old else ", is new"
+        told.append(f"{role} is {' + '.join(new) if new else 'gone'}{was}")
+    return "; ".join(told)
 
 
 def column_number(ref: str, headers: Sequence[str]) -> int | None:

@@ -19,13 +19,13 @@ from fitcheck.lists.scan import plain_text, size_spot
 from fitcheck.lists.sizes import seal_shape, understand_size
 from fitcheck.lists.words import is_blank, unit_of
 
-_SAMPLE = 400
+SAMPLE = 400
 _FIGURES = re.compile("[0-9]+")
 
 
 def filled(texts: Sequence[str]) -> list[str]:
     """The cells of a column that hold something, as many as are looked at."""
-    return [text for text in texts if text.strip() and not is_blank(text)][:_SAMPLE]
+    return [text for text in texts if text.strip() and not is_blank(text)][:SAMPLE]
 
 
 def share(texts: Sequence[str], holds: Callable[[str], object]) -> float:
@@ -118,6 +118,39 @@ def agrees(role: str, texts: Sequence[str]) -> bool:
     return share(texts, holds) >= least
 
 
+# What is read line by line wherever a header names it: a cell that can't be read is remarked.
+VALUES = ("price", "price_per", "currency", "pack", "minimum", "lead_days", "on_hand", "unit")
+
+
+def is_another(role: str, texts: Sequence[str], *, numbered: bool) -> bool:
+    """Whether a column whose cells are not what its header says is clearly something else.
+
+    Parameters
+    ----------
+    role : str
+        What the header says.
+    texts : sequence of str
+        The cells that hold something.
+    numbered : bool
+        Whether another column has the part numbers.
+    """
+    if role == "part_number" or (role != "description" and share(texts, has_size) >= 0.3):
+        return True
+    if numbered or role == "description":
+        return False
+    return share(texts, _is_mixed) >= 0.8 and is_part_number(texts)
+
+
+def _is_mixed(text: str) -> bool:
+    """Whether a text is letters and figures run together, as a part number is."""
+    return _is_code(text) and text[:1].isalnum() and any(c.isalpha() for c in text)
+
+
+def are_numbers(texts: Sequence[str]) -> bool:
+    """Whether nearly all cells are numbers."""
+    return share(texts, _is_number) >= 0.8
+
+
 def is_description(texts: Sequence[str]) -> bool:
     """Whether a column holds words with sizes in them, or sentences."""
     return share(texts, _is_text) >= 0.5 and (
@@ -154,7 +187,7 @@ def is_price(texts: Sequence[str]) -> bool:
 def are_dimensions(columns: Sequence[Sequence[str]]) -> bool:
     """Whether three columns are the shaft, bore and width of seals, line by line."""
     rows = [cells for cells in zip(*columns, strict=True) if all(cell.strip() for cell in cells)]
-    rows = rows[:_SAMPLE]
+    rows = rows[:SAMPLE]
 
     def seal(cells: tuple[str, ...]) -> bool:
         values = [read_dimension(cell, "comma" if "," in cell else POINT) for cell in cells]

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from heapq import merge
 from itertools import repeat
 from typing import Any, NamedTuple
@@ -22,6 +21,7 @@ from fitcheck.lists.pool import POOL_FIELDS, Kept, Line, Pool, shown_line
 from fitcheck.lists.resolve import Asked, Marks, Numbers, asked
 from fitcheck.lists.source import LineSource
 from fitcheck.lists.wanted import Want
+from fitcheck.records import dataclass
 from fitcheck.verdicts import CHECK, NO_GO
 
 DEFAULT_TOP = 5

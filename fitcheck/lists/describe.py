@@ -8,7 +8,7 @@ same rest of a text are each understood once.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
 
 from fitcheck.lists.attributes import ATTRIBUTES, NOTHING, Words, words_in
 from fitcheck.lists.designations import NONE_FOUND, Found, find_designation, listed_size_um
@@ -31,6 +31,7 @@ from fitcheck.lists.sizes import (
     size_words_um,
     understand_size,
 )
+from fitcheck.records import dataclass
 from fitcheck.tables import shop_folder
 
 SEAL, BEARING, SLEEVE, OTHER = "seal", "bearing", "sleeve", "other"
@@ -38,6 +39,8 @@ SEAL, BEARING, SLEEVE, OTHER = "seal", "bearing", "sleeve", "other"
 _CLOSE_UM = 100
 _KEPT = 200_000
 WITHOUT_SIZE = "without a size"
+# What stands before the second of two lengths from and to.
+_WINDOW = re.compile(r"[0-9][0-9.,]* ?(?:-|\u2013|TO|BIS) ?$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +143,11 @@ class Describer:
         words, kind, named = around
         key = (written, alone, doubt, words)
         # A designation in the rest belongs to this text alone.
+        window = _WINDOW.search(before) if kind == SLEEVE else None
+        if window:
+            return self._with_size(
+                spot, words, kind, named, alone=alone, doubt=doubt, window=window[0].strip()
+            )
         if named is not NONE_FOUND:
             return self._with_size(spot, words, kind, named, alone=alone, doubt=doubt)
         shared = self._shared.get(key)
@@ -149,13 +157,26 @@ class Describer:
         return shared
 
     def _with_size(
-        self, spot: Spot, words: Words, kind: str, named: Found, *, alone: bool, doubt: str
+        self,
+        spot: Spot,
+        words: Words,
+        kind: str,
+        named: Found,
+        *,
+        alone: bool,
+        doubt: str,
+        window: str = "",
     ) -> Described:
         notes = _first_notes(words, named)
         if kind == OTHER:
             return Described(OTHER, NO_SIZE, None, words, tuple(notes))
-        size = understand_size(spot.written, unit=self._unit, known=self._known, kind=kind or SEAL)
         shown = spot.text
+        if kind == SLEEVE and window:
+            # The shafts it grips, from and to: no size that a list line has a field for.
+            reason = f"{window} {shown} is a range: no size is taken of it"
+            notes.append(Note(REPAIRED, shown, reason))
+            return Described(SLEEVE, NO_SIZE, None, words, tuple(notes))
+        size = understand_size(spot.written, unit=self._unit, known=self._known, kind=kind or SEAL)
         if doubt:
             size = SizeReading(refused=doubt)
         reason = size.refused or next((why for how, why in size.notes if how == REPAIRED), "")

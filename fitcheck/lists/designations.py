@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 
 from fitcheck.lists.sizes import NOTED, REPAIRED
 from fitcheck.marks import compact
 from fitcheck.parts.bearing import bearing_sizes
+from fitcheck.records import dataclass
 from fitcheck.tables import shop_folder
 
 # Letters and figures with at least three figures; a pair has a stroke or a hyphen between.

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
 from fitcheck.lists.numbers import DATE_MARK, MARKS, NUMBER_MARK, read_number, style_shown
 from fitcheck.lists.scan import plain_text
 from fitcheck.lists.sizes import amount
 from fitcheck.lists.words import unit_of
+from fitcheck.records import dataclass
 
 _CELL = re.compile(
     r"(?:[DBHWT] ?(?:[:=]|\.(?![0-9]))? ?)?([0-9][0-9 ./,-]*|[.,][0-9]+) ?([A-Z\"'.]*)"
@@ -22,13 +22,15 @@ _FRACTION = re.compile(r"(?:[0-9]+[ -]{1,3})?[0-9]+ ?/ ?[0-9]+")
 class Dimension:
     """A dimension as written: its number with a point or a fraction, its value and its unit.
 
-    ``was_date`` tells that the cell is a date, and the number the fraction that it was.
+    ``was_date`` tells that the cell is a date, and the number the fraction that it was;
+    ``written`` is the number with the signs that the cell has.
     """
 
     number: str
     value: Fraction
     unit: str = ""
     was_date: bool = False
+    written: str = ""
 
 
 def read_dimension(text: str, style: str = "point") -> Dimension | None:
@@ -59,7 +61,7 @@ def read_dimension(text: str, style: str = "point") -> Dimension | None:
         return Dimension(body, value, unit) if value else None
     number = read_number(body, style).text
     value = amount(number) if number else None
-    return Dimension(number, value, unit) if number and value else None
+    return Dimension(number, value, unit, written=body) if number and value else None
 
 
 def _typed(text: str) -> Dimension | None:

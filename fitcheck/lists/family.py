@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 from fitcheck.errors import NotKnownError, OffTableError
@@ -30,6 +30,7 @@ from fitcheck.parts.seal import (
     size_label,
     width_limits,
 )
+from fitcheck.records import dataclass
 
 # What is given of a bearing, and what decides whether two entries are one size.
 _Identity = tuple[str | int, ...]

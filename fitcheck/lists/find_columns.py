@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
+from shlex import quote
 
 from fitcheck.errors import InputError
 from fitcheck.lists import content
-from fitcheck.lists.attributes import read_attribute
+from fitcheck.lists.attributes import KIND, read_attribute
 from fitcheck.lists.columns import (
     ROLES,
     TELLING,
@@ -20,6 +21,7 @@ from fitcheck.lists.columns import (
 from fitcheck.lists.headers import known_headers, read_header, second_field, suggested_field
 from fitcheck.lists.numbers import MARKS, read_currency
 from fitcheck.lists.words import unit_of
+from fitcheck.records import dataclass
 
 # A header stands within the first lines; what looks like one further down is a line of the list.
 _HEADER_WITHIN = 60
@@ -36,6 +38,10 @@ class Shape:
     units_row: int = -1
     roles: dict[str, tuple[int, ...]] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
+    # Roles that a header names and few cells bear out.
+    doubted: set[str] = field(default_factory=set)
+    # Columns that a header names and that are not used: column, and why.
+    unread: list[tuple[str, str]] = field(default_factory=list)
 
     def name(self, number: int) -> str:
         """How a column is called in a remark."""
@@ -183,6 +189,7 @@ def _assign(
         shape.width - len(shape.headers)
     )
     _bore_beside_outside(names, shape.headers)
+    doubted: list[tuple[str, int]] = []
     for likely in (False, True):
         for number, texts in enumerate(columns):
             if number in taken:
@@ -196,9 +203,7 @@ def _assign(
                 continue
             if not content.agrees(role, texts):
                 if not likely:
-                    shape.notes.append(
-                        f"column {shape.name(number)} does not hold what its header says ({role})"
-                    )
+                    doubted.append((role, number))
                 continue
             if role == "description" and 0 < len(shape.roles.get(role, ())) < _MOST_DESCRIPTIONS:
                 if role not in fixed:
@@ -208,10 +213,52 @@ def _assign(
             if role not in shape.roles:
                 shape.roles[role] = (number,)
                 taken.add(number)
+    numbered = "part_number" in shape.roles or "part_number" in names
+    kept = [
+        (role, number)
+        for role, number in doubted
+        if not content.is_another(role, columns[number], numbered=numbered)
+    ]
+    # Amounts go before what the cells look like: a stock of >10, 5 and 7 is no part number.
+    _keep(shape, [one for one in kept if one[0] in content.VALUES], taken)
     _by_content(shape, columns, whole, taken, left_out)
-    unused = [shape.name(n) for n in range(shape.width) if n not in taken and columns[n]]
-    if unused:
-        shape.notes.append(f"columns that are not used: {', '.join(unused)}")
+    _keep(shape, [one for one in kept if one[0] != KIND], taken)
+    for role, number in doubted:
+        name = shape.name(number)
+        if number not in taken:
+            shape.unread.append((name, f"its header says {role} and its cells do not: not used"))
+        if number not in shape.roles.get(role, ()):
+            shape.notes.append(f"column {name} does not hold what its header says ({role})")
+    _unused(shape, [n for n in range(shape.width) if n not in taken and columns[n]], columns)
+
+
+def _keep(shape: Shape, doubted: Sequence[tuple[str, int]], taken: set[int]) -> None:
+    """Take columns by their headers although few cells bear them out: they are read one by one."""
+    for role, number in doubted:
+        if role in shape.roles or number in taken:
+            continue
+        shape.roles[role] = (number,)
+        shape.doubted.add(role)
+        taken.add(number)
+        shape.notes.append(
+            f"column {shape.name(number)} is headed as {role}, and most of its cells can't be read "
+            "as that: each that can't is remarked"
+        )
+
+
+def _unused(shape: Shape, numbers: Sequence[int], columns: Sequence[Sequence[str]]) -> None:
+    """Say which columns are not used, and how one is named."""
+    if not numbers:
+        return
+    told = [
+        shape.name(n) + (" (numbers)" if content.are_numbers(columns[n]) else "") for n in numbers
+    ]
+    amounts = [n for n in numbers if content.are_numbers(columns[n])]
+    role = "price" if amounts and "price" not in shape.roles else "ROLE"
+    named = quote(f"{role}={shape.name((amounts or list(numbers))[0])}")
+    shape.notes.append(
+        f"columns that are not used: {', '.join(told)}; name one with --column {named}"
+    )
 
 
 def _meaning(role: str, shape: Shape, number: int, texts: list[str]) -> str:
@@ -280,7 +327,10 @@ def _by_content(
                 take(role, number)
     for number in free():
         # Headers that were known and not believed must not become something by chance.
-        if wanted("part_number") and content.is_part_number(columns[number]):
+        # A few cells of a column say nothing about it.
+        rows = min(len(whole[number]), content.SAMPLE)
+        many = 2 * len(columns[number]) >= rows
+        if many and wanted("part_number") and content.is_part_number(columns[number]):
             take("part_number", number)
     if not shape.headers:
         for number in free():

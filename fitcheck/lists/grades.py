@@ -226,6 +226,11 @@ def _sleeve(want: SizeKey, have: SizeKey) -> Grading:
     ):
         if wanted is not None and found is not None:
             parts.append(plain_dimension(name, wanted, found, reach))
+        elif name == "bore":
+            parts.append(Compared(ASK))
+            given = have.bore_um if want.bore_um is None else want.bore_um
+            sides = "neither side says" if given is None else "one side does not say"
+            questions += (f"wall, and the shafts it grips: {sides}",)
         elif wanted != found:
             parts.append(Compared(ASK))
             questions += (f"{name}: one side does not say",)

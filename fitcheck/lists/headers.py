@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 
 from fitcheck.lists.words import (
@@ -13,6 +12,7 @@ from fitcheck.lists.words import (
     unit_of,
     words_of,
 )
+from fitcheck.records import dataclass
 from fitcheck.tables import shop_folder
 
 # What rapidfuzz must give before a header is suggested for a field; the content still decides.

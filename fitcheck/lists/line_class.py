@@ -6,9 +6,9 @@ of cells is understood once, and what is said of it here is said of each of its 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
 
+from fitcheck.lists import content
 from fitcheck.lists.attributes import ATTRIBUTES, KIND, NOTHING, Words, read_attribute, read_words
 from fitcheck.lists.describe import (
     BEARING,
@@ -19,9 +19,10 @@ from fitcheck.lists.describe import (
     Described,
     Describer,
 )
-from fitcheck.lists.designations import find_designation, read_designation
+from fitcheck.lists.designations import find_designation
 from fitcheck.lists.dimensions import Dimension, dimension_problem, read_dimension
-from fitcheck.lists.numbers import DATE_MARK, MARKS, NO_VALUE_MARK
+from fitcheck.lists.line_designation import ClassNote, Refusal, designation_of
+from fitcheck.lists.numbers import DATE_MARK, MARKS, NO_VALUE_MARK, style_shown
 from fitcheck.lists.scan import plain_text, size_spot
 from fitcheck.lists.sizes import (
     INCH_UNIT,
@@ -36,6 +37,7 @@ from fitcheck.lists.sizes import (
     understand_size,
 )
 from fitcheck.lists.words import is_blank, unit_of
+from fitcheck.records import dataclass
 
 # Beside the description, which is understood before.
 CLASS_ROLES = (
@@ -60,9 +62,7 @@ CLASS_FIELDS = (
     *ATTRIBUTES,
 )
 _PLACES = ("shaft", "bore", "width")
-
-# (outcome, role, value, reason)
-ClassNote = tuple[str, str, str, str]
+_NAMES = ("designation", "cone", "cup")
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +79,6 @@ class LineClass:
     repaired: bool = False
 
 
-class Refusal(Exception):  # noqa: N818 - it refuses a line and is no failure of the program
-    """The cells of a line can't be taken; where, what and why."""
-
-    def __init__(self, role: str, value: str, reason: str) -> None:
-        self.cause = (role, value, reason)
-        super().__init__(reason)
-
-
 class Classifier:
     """Understands sets of cells.
 
@@ -100,12 +92,25 @@ class Classifier:
         Units that headers give, by role.
     decimals : mapping
         Decimal styles, by role.
+    guessed : mapping
+        What speaks for a style that is not sure, by role.
+    doubted : collection of str
+        Roles of columns of which few cells can be read: one that can't is left out, and the line
+        kept.
     """
 
     def __init__(
-        self, *, unit: str, known: bool, units: Mapping[str, str], decimals: Mapping[str, str]
+        self,
+        *,
+        unit: str,
+        known: bool,
+        units: Mapping[str, str],
+        decimals: Mapping[str, str],
+        guessed: Mapping[str, str],
+        doubted: Collection[str] = (),
     ) -> None:
         self._unit, self._known = unit, known
+        self._guessed, self._doubted = guessed, doubted
         self._units, self._decimals = units, decimals
         self._describer = Describer(unit=unit, known=known)
 
@@ -144,7 +149,8 @@ class Classifier:
                 )
         notes += [(n.outcome, "description", n.value, n.reason) for n in described.notes]
         kind = self._kind(cells.get("kind", ""), described, notes)
-        designation = _designation(cells, described, notes)
+        cells = self._believed(cells, notes)
+        designation = designation_of(cells, described, notes)
         if not kind:
             kind = BEARING if designation else ""
         size = self._size(cells, kind or SEAL, notes)
@@ -168,6 +174,26 @@ class Classifier:
             designation,
             *attributes,
         )
+
+    def _believed(self, cells: Mapping[str, str], notes: list[ClassNote]) -> Mapping[str, str]:
+        """The cells without those of doubted columns that can't be what their header says."""
+        bad = {
+            role
+            for role in self._doubted
+            if (text := cells.get(role, "")) and not is_blank(text) and not self._may_be(role, text)
+        }
+        for role in sorted(bad):
+            words = "size" if role == "size" else role
+            shown = cells[role].lstrip("".join(MARKS))
+            notes.append((REPAIRED, role, shown, f"can't be read as a {words}: left out"))
+        if bad & set(_PLACES):
+            bad |= set(_PLACES)
+        return {role: "" if role in bad else text for role, text in cells.items()}
+
+    def _may_be(self, role: str, text: str) -> bool:
+        if role in _PLACES:
+            return read_dimension(text, self._decimals.get(role, "")) is not None
+        return role not in ("size", *_NAMES) or content.agrees(role, [text])
 
     def _kind(self, cell: str, described: Described, notes: list[ClassNote]) -> str:
         """The kind by its own column, else by the description; two that differ are refused."""
@@ -230,6 +256,10 @@ class Classifier:
                 value_shown = text.lstrip("".join(MARKS))
                 raise Refusal(place, value_shown, dimension_problem(text))
             found[place] = value
+            guess = self._guessed.get(place, "")
+            if guess and text[:1] not in MARKS and style_shown(value.written) == "?":
+                reason = f"{value.written} is read as {value.number}, {guess}"
+                notes.append((REPAIRED, place, text, reason))
         self._dates(given, found, unit, notes)
         heads = {self._units.get(place, "") for place in found}
         units = tuple(
@@ -312,25 +342,6 @@ def _agreed(one: SizeReading, other: SizeReading, cells: Mapping[str, str]) -> S
         )
         raise Refusal("size", cells.get("size", ""), f"two sizes are given, {first} and {second}")
     return other if one.width_um is None and other.width_um is not None else one
-
-
-def _designation(
-    cells: Mapping[str, str], described: Described, notes: list[ClassNote]
-) -> str | None:
-    cell = cells.get("designation", "").lstrip("".join(MARKS))
-    cone, cup = (cells.get(ring, "").lstrip("".join(MARKS)).strip() for ring in ("cone", "cup"))
-    role = "designation"
-    if is_blank(cell) and not (is_blank(cone) and is_blank(cup)):
-        role = "cone" if cone else "cup"
-        cell = "/".join(part for part in (cone, cup) if not is_blank(part))
-    if is_blank(cell):
-        return described.designation
-    found = read_designation(cell)
-    notes += [(outcome, role, value, reason) for outcome, value, reason in found.notes]
-    if described.designation and found.designation != described.designation:
-        reason = f"the description says {described.designation}"
-        raise Refusal(role, cell, reason)
-    return found.designation
 
 
 def _beside_size(

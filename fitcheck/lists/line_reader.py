@@ -20,13 +20,14 @@ from fitcheck.lists.numbers import (
     NO_VALUE_MARK,
     NUMBER_MARK,
     NumberCell,
+    guessed_number,
     price_of_one,
     read_count,
     read_currency,
     read_lead,
-    read_number,
 )
-from fitcheck.lists.sizes import MM
+from fitcheck.lists.repeats import Repeats
+from fitcheck.lists.sizes import MM, NOTED
 from fitcheck.lists.sort_rows import REFUSED, Report, RowSorter, Tally, bare, shown
 from fitcheck.lists.words import is_blank
 
@@ -34,6 +35,8 @@ from fitcheck.lists.words import is_blank
 _KEPT = 200_000
 _POWERS = re.compile(r"[0-9](?:[.,][0-9]+)?[eE]\+[0-9]+")
 _LONGEST_NUMBER = 80
+# A number as a text for a spreadsheet: ="00621", '00621.
+_FOR_SHEETS = re.compile(r"(?:=\"|')([^\"'=+@-][^\"']*)\"?")
 
 _Read = TypeVar("_Read")
 
@@ -48,6 +51,8 @@ class LineReader:
             known=bool(plan.unit),
             units=plan.units,
             decimals=plan.decimals,
+            guessed=plan.guessed,
+            doubted=shape.doubted,
         )
         self._described = _Remembered(self._classifier.describe)
         self._class_roles = tuple(role for role in CLASS_ROLES if role in shape.roles)
@@ -55,7 +60,9 @@ class LineReader:
         self._said: set[str] = set()
         self._sorter = RowSorter(shape, tally, plan.encoding)
         style = plan.decimals.get("price", "")
-        self._prices = _Remembered(lambda text: read_number(text, style))
+        guess = plan.guessed.get("price", "")
+        self._prices = _Remembered(lambda text: guessed_number(text, style, guess))
+        self._repeats = Repeats()
         self._pers = _Remembered(lambda text: read_count(text, ""))
         self._counts = _Remembered(lambda text: read_count(text, style))
         self._leads = _Remembered(lambda text: read_lead(text, plan.lead_unit_days))
@@ -63,12 +70,17 @@ class LineReader:
     def blocks(self, chunks: Iterable[Chunk]) -> Iterator[tuple[Block, list[Remark]]]:
         """The lines that are kept and the remarks, block by block."""
         source = iter(chunks)
+        unread = self._shape.unread
         while True:
             with _no_collection():
                 chunk = next(source, None)
                 if chunk is None:
                     return
                 report = self._sorter.lines_of(chunk)
+                for column, reason in unread:
+                    line = max(self._plan.header_line, 1)
+                    report.remarks.append(Remark(NOTED, line, column, "", reason))
+                unread = []
                 block = self._block(report) if report.rows else Block.empty()
             yield block, report.remarks
 
@@ -99,6 +111,7 @@ class LineReader:
         out["description"] = [
             bare(text.strip()) or None for text in columns.get("description", [""] * count)
         ]
+        self._repeats.look(out, report, self._name("part_number"))
         self._money(columns, out, report)
         for role in ("pack", "minimum", "on_hand", "lead_days"):
             out[role] = self._whole_numbers(role, columns, report)
@@ -137,6 +150,10 @@ class LineReader:
             if text[:1] in MARKS and text:
                 text = self._marked_number(text, index, name, report)
             text = bare(text)
+            if text[:1] in ("'", "=") and (inner := _FOR_SHEETS.fullmatch(text)):
+                reason = "the signs that make it a text in a spreadsheet are left out"
+                report.repair(index, name, text, reason)
+                text = inner[1]
             if not text:
                 if not classes[index].identified and index not in report.refused:
                     reason = "neither part number, size nor designation"
@@ -179,6 +196,10 @@ class LineReader:
         for index, cell in enumerate(found):
             if cell.problem:
                 report.repair(index, name, bare(texts[index]), f"{cell.problem}: no price")
+            elif cell.choice:
+                report.repair(index, name, bare(texts[index]), cell.choice)
+            elif cell.unsaid:
+                report.note(index, name, bare(texts[index]), cell.unsaid)
             elif cell.currency == "" and "currency" not in columns and not self._plan.currency:
                 reason = "its sign names several currencies: no currency"
                 report.repair(index, name, texts[index], reason)
@@ -222,7 +243,8 @@ class LineReader:
         name = self._name("price_per")
         for index, text in enumerate(texts):
             cell = self._pers[text]
-            pieces = int(cell.text) if cell.text else 0 if cell.problem else per
+            given = int(cell.text) if cell.text and not cell.choice else 0
+            pieces = given if cell.text or cell.problem else per
             if pieces < 1:
                 report.repair(index, name, bare(text), "is no number of pieces: no price")
                 prices[index] = None
@@ -243,6 +265,8 @@ class LineReader:
                 report.repair(index, name, bare(texts[index]), f"{cell.problem}: left out")
             elif cell.choice:
                 report.repair(index, name, bare(texts[index]), cell.choice)
+            elif cell.unsaid:
+                report.note(index, name, bare(texts[index]), cell.unsaid)
         return [int(cell.text) if cell.text else None for cell in found]
 
     def _finished(self, out: dict[str, list[Any]], report: Report) -> Block:

@@ -7,8 +7,9 @@ that equality and windows are exact.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
+
+from fitcheck.records import dataclass
 
 UM_PER_MM = 1000
 UM_PER_INCH = 25400

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any, NamedTuple
 
@@ -15,6 +14,7 @@ from fitcheck.lists.scan import plain_text, size_spot
 from fitcheck.lists.sizes import REPAIRED
 from fitcheck.lists.spoken import spoken_size
 from fitcheck.marks import compact
+from fitcheck.records import dataclass
 from fitcheck.tables import shop_folder
 
 MOST_QUANTITY = 1_000_000

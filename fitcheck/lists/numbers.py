@@ -7,11 +7,19 @@ is evidence; ``1,250`` shows nothing, and is read only when the column or the fi
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 
-from fitcheck.lists.words import currencies, is_blank, lead_words, words_of
+from fitcheck.lists.words import (
+    asks_back,
+    count_words,
+    currencies,
+    is_blank,
+    lead_words,
+    words_of,
+)
+from fitcheck.records import dataclass
 from fitcheck.tables import shop_folder
 
 POINT, COMMA = "point", "comma"
@@ -35,13 +43,19 @@ _LONGEST = 20
 class NumberCell:
     """A number as understood: its text with a point, or why it can't be read.
 
-    ``choice`` says what was taken where a range was written.
+    ``choice`` says what was taken where a range was written, ``unsaid`` that the supplier
+    gives none on purpose.
     """
 
     text: str | None
     problem: str = ""
     currency: str | None = None
     choice: str = ""
+    unsaid: str = ""
+
+
+_BLANK = NumberCell(None)
+_UNSAID = NumberCell(None, unsaid="to be asked for: not known")
 
 
 def style_shown(text: str) -> str:
@@ -101,7 +115,7 @@ def read_number(text: str, style: str) -> NumberCell:
     if text[:1] in MARKS and text:
         return _typed(text)
     if is_blank(text):
-        return NumberCell(None)
+        return _BLANK if not asks_back(text) else _UNSAID
     body = _bare(text)
     currency = _currency_in(text) if body != text.strip() else None
     if not _DIGITS.fullmatch(body) or not any(c.isdigit() for c in body):
@@ -120,6 +134,29 @@ def read_number(text: str, style: str) -> NumberCell:
     sign = _SIGN_OF.get(shown, ".")
     body = body.replace(_OTHER[sign], "").replace(sign, ".")
     return NumberCell("0" + body if body.startswith(".") else body, currency=currency)
+
+
+def guessed_number(text: str, style: str, guess: str) -> NumberCell:
+    """A number as :func:`read_number` reads it; one that the style alone decides is told.
+
+    Parameters
+    ----------
+    text : str
+        The cell.
+    style : str
+        The style of the column.
+    guess : str
+        What speaks for that style; empty where it is sure.
+
+    Examples
+    --------
+    >>> guessed_number("1,250", "comma", "as most of its column writes").choice
+    'read as 1.250, as most of its column writes'
+    """
+    found = read_number(text, style)
+    if guess and found.text is not None and text[:1] not in MARKS and style_shown(text) == "?":
+        return replace(found, choice=f"read as {found.text}, {guess}")
+    return found
 
 
 def _typed(text: str) -> NumberCell:
@@ -166,15 +203,16 @@ def price_of_one(text: str, per: int) -> str:
     return format(value, "f")
 
 
-_COUNT = re.compile(r"([<>~+]?)\s*([0-9][0-9 .,'’]*)\s*([+]?)\s*([^\W\d_]*)\.?")
-_PIECES = (
-    *("PC", "PCS", "PCE", "PIECE", "PIECES", "EA", "EACH", "OFF", "BOX"),
-    *("ST", "STK", "STÜCK", "STUECK", "PZ", "UN", "UDS", "U", "SZT"),
+# A sign or a word, the number, a plus, a word, a plus: `> 10`, `min. 10`, `10+`, `10 St.+`.
+_COUNT = re.compile(
+    r"([<>~≥≤+]=?|[^\W\d_]+\.?(?: [^\W\d_]+)?)?\s*([0-9][0-9 .,'’\u00a0\u202f]*?)\s*([+]?)"
+    r"\s*([^\W\d_]*)\.?\s*([+]?)"
 )
+_AT_LEAST = frozenset((">", ">=", "≥", "+"))
 
 
 def read_count(text: str, style: str) -> NumberCell:
-    """A whole number of pieces: `25`, `1.000`, `25 pcs`, `10.0`.
+    """A whole number of pieces: `25`, `1.000`, `25 pcs`, `10.0`, `5 pairs`, `> 10` (at least).
 
     Parameters
     ----------
@@ -182,16 +220,41 @@ def read_count(text: str, style: str) -> NumberCell:
         The cell.
     style : str
         The decimal style of the list; a group of three digits is a thousand where it allows.
+
+    Examples
+    --------
+    >>> read_count("25 Stk.", "").text, read_count("10+", "").choice
+    ('25', 'at least 10: taken as 10')
     """
     if (text[:1] in MARKS and text) or is_blank(text):
-        found = read_number(text, style)
-    else:
-        match = _COUNT.fullmatch(text.strip())
-        if not match or (match[4] and match[4].upper() not in _PIECES):
-            return NumberCell(None, "is no whole number")
-        if match[1] or match[3]:
-            return NumberCell(None, "is no exact number")
-        found = read_number(match[2], style)
+        return _whole(read_number(text, style))
+    words = count_words()
+    if words.get(words_of(text)) == "whether":
+        return NumberCell(None, "says whether, not how many")
+    match = _COUNT.fullmatch(text.strip())
+    if not match:
+        below = text.strip().startswith(("-", "−")) and read_number(text, style).problem
+        return NumberCell(None, below or "is no whole number")
+    sign, before, after = match[1] or "", words.get(words_of(match[1] or "")), match[4]
+    means = words.get(words_of(after)) if after else "piece"
+    least = sign in _AT_LEAST or before == "least" or bool(match[3] or match[5])
+    if sign[:1] in ("<", "~", "≤") and sign:
+        return NumberCell(None, "is no exact number")
+    if means not in ("piece", "pair") or (sign and not least and before != "piece"):
+        several = means == "several" or before == "several"
+        return NumberCell(None, "counts no single pieces" if several else "is no whole number")
+    found = _whole(read_number(match[2], style))
+    if found.text is None:
+        return found
+    pieces = int(found.text) * (2 if means == "pair" else 1)
+    said = "pairs" if means == "pair" else ""
+    if least:
+        said = f"at least {found.text}{' pairs' if said else ''}"
+    return NumberCell(str(pieces), choice=f"{said}: taken as {pieces}" if said else "")
+
+
+def _whole(found: NumberCell) -> NumberCell:
+    """A number that must be whole."""
     if found.text is None:
         return found
     whole, _, rest = found.text.partition(".")

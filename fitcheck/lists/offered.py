@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from fitcheck.lists.cross import DEFAULT_TOP, Alternative
 from fitcheck.lists.grades import GRADES
-from fitcheck.lists.items import PLAIN_EXECUTION, Execution
+from fitcheck.lists.items import METRIC, PLAIN_EXECUTION, SLEEVE, Execution, SizeKey
 from fitcheck.lists.lines import UM_PER_MM
 from fitcheck.lists.offers import (
     SAME_SIZE,
@@ -24,8 +24,12 @@ from fitcheck.lists.source import LineSource
 Answer = dict[str, Any]
 Found = Mapping[Pick, Sequence[Alternative]]
 
-# What the lists are asked for; a thin sleeve goes by its shaft window, which no list says.
+# What the lists are asked for; thin sleeves go by the size of the table, and a list does not say
+# which shafts they grip.
 _ASKED_FOR = frozenset({"lip seal", "tapered bearing"})
+_THIN_SLEEVE = "thin sleeve"
+# A thin sleeve's wall is a quarter of a millimetre; what is thicker is another part [um].
+_THIN_UM = 500
 _OR = " or "
 
 
@@ -75,7 +79,8 @@ def add_card_offers(
         if entry["kind"] in ("seal", "bearing") and entry["answer"] is not None
     ]
     asked = [(position.name, *pair) for position in positions for pair in _picks(position)]
-    found = offers((pick for *_, pick in asked), sources)
+    sleeves = [(part, pick) for part in card["parts"] if (pick := _sleeve_pick(part)) is not None]
+    found = offers((*(pick for *_, pick in asked), *(pick for _, pick in sleeves)), sources)
     picks: dict[tuple[str, str], Pick] = {}
     for name, candidate, pick in asked:
         picks[name, candidate.get("designation") or candidate["size"]] = pick
@@ -91,7 +96,32 @@ def add_card_offers(
                 for size, lines in sizes.items()
                 for offer in _shown(lines)
             ]
+    for part, pick in sleeves:
+        thin = [line for line in found[pick] if _is_thin(line)]
+        part["offers"] = [
+            {"for_size": part["size"], **offer}
+            for offer in _shown(sorted(thin, key=lambda a: offer_order(a, part["quantity"])))
+        ]
     card["one_order"] = one_order
+
+
+def _sleeve_pick(part: Answer) -> Pick | None:
+    """A thin sleeve of the parts as crossing compares it: its shaft and its width."""
+    if part["what"] != _THIN_SLEEVE:
+        return None
+    try:
+        shaft, width = (round(float(text) * UM_PER_MM) for text in part["size"].split(" x "))
+    except ValueError:
+        # A shop's own table may name its sleeves by anything.
+        return None
+    return Pick(SizeKey(SLEEVE, shaft, None, width, METRIC, None))
+
+
+def _is_thin(found: Alternative) -> bool:
+    size = found.size
+    if size.shaft_um is None or size.bore_um is None:
+        return True
+    return size.bore_um - size.shaft_um <= 2 * _THIN_UM
 
 
 def without_offers(card: Answer) -> Answer:

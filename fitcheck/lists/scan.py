@@ -45,7 +45,7 @@ _BY = r" ?(?:[X*]|\bBY\b) ?"
 _FREE = r"(?<![0-9])(?<![0-9][.,/])"
 CROSSED = re.compile(
     rf"{_FREE}(?<!\bM)({_FIRST}){UNIT}{_BY}{_LETTER}({NUMBER}){UNIT}"
-    rf"(?:{_BY}{_LETTER}({NUMBER})(?:/({_P})(?![0-9/]))?{UNIT}({_BY}[0-9.])?)?(?![0-9])"
+    rf"(?:{_BY}{_LETTER}({NUMBER})(?:/({_P})(?![0-9/]))?{UNIT}({_BY}[0-9.]+)?)?(?![0-9])"
 )
 _ALONE_BEFORE, _ALONE_AFTER = r"(?<![\w./-])(?<![0-9],)", r"(?![\w/-]|[.,][0-9])"
 _CHAINED = re.compile(

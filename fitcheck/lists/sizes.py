@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, lru_cache
 from itertools import permutations
 from typing import NamedTuple
 
 from fitcheck.lists.lines import UM_PER_INCH, UM_PER_MM
+from fitcheck.records import dataclass
 from fitcheck.tables import shop_folder
 
 MM, INCH_UNIT = "mm", "in"
@@ -30,6 +30,8 @@ REPAIRED, NOTED = "repaired", "noted"
 _SMALLEST_SHAFT, _LARGEST_BORE = 3_000, 2_000_000
 _LEAST_DIFFERENCE = 3_000
 _NARROWEST, _WIDEST = 2_000, 40_000
+# The wall of a thick sleeve, at most [um]; common practice, no source.
+_THICKEST = 10_000
 # A size with no width shows its unit by being neither tiny nor huge.
 _USUAL_SHAFT, _USUAL_BORE = 5_000, 600_000
 
@@ -191,6 +193,10 @@ def _with_notes(found: SizeReading, notes: tuple[tuple[str, str], ...]) -> SizeR
 def _in_units(
     values: list[Fraction], units: tuple[str, ...], kind: str, written: Written, *, stated: bool
 ) -> SizeReading:
+    if kind == "sleeve" and len(values) == 2:
+        found = _thin_sleeve(values, units)
+        if found is not None:
+            return found
     shape = _SHAPES[kind]
     # As written, in the first unit that makes a possible part.
     for unit in units:
@@ -223,6 +229,21 @@ def _in_units(
         readings = " or as ".join(dict.fromkeys(size_words_um(*way) for way in ways))
         return SizeReading(refused=f"its order can be read as {readings}", ways=tuple(ways))
     return SizeReading(refused=f"no {kind} is {written.text}")
+
+
+def _thin_sleeve(values: list[Fraction], units: tuple[str, ...]) -> SizeReading | None:
+    """Two numbers of a sleeve: its shaft and its width, unless the second may be its outside."""
+    for unit in units:
+        first, second = (micrometres(value, unit) for value in values)
+        if first < second <= first + 2 * _THICKEST:
+            return None
+        shaft, width = max(first, second), min(first, second)
+        if shaft < _USUAL_SHAFT or not _NARROWEST <= width <= 2 * _WIDEST:
+            continue
+        words = size_words_um(shaft, width, None, _SYSTEM[unit])
+        swapped = ((REPAIRED, f"a sleeve's shaft and width are taken as {words}"),)
+        return SizeReading(shaft, None, width, _SYSTEM[unit], swapped if first < second else ())
+    return None
 
 
 def _mixed(values: list[Fraction], written: Written, kind: str) -> SizeReading:

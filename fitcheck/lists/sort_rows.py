@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from fitcheck.lists.find_columns import Shape
 from fitcheck.lists.layout import Chunk
@@ -10,6 +10,7 @@ from fitcheck.lists.lines import Remark
 from fitcheck.lists.numbers import MARKS
 from fitcheck.lists.sizes import NOTED, REPAIRED
 from fitcheck.lists.words import is_total
+from fitcheck.records import dataclass
 
 REFUSED, SKIPPED = "refused", "skipped"
 _SHOWN = 200

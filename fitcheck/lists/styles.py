@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from fitcheck.errors import AmbiguousError
-from fitcheck.lists.columns import NUMERIC_ROLES
+from fitcheck.lists.columns import NUMERIC_ROLES, PLACES
 from fitcheck.lists.dimensions import read_dimension
 from fitcheck.lists.find_columns import Shape
 from fitcheck.lists.numbers import COMMA, MARKS, POINT, style_shown
@@ -21,12 +21,14 @@ class Evidence:
 
     def __init__(self, roles: Sequence[str]) -> None:
         self.counts = {role: {POINT: 0, COMMA: 0, "?": 0} for role in roles}
+        self.filled = dict.fromkeys(roles, 0)
         self.doubtful: dict[str, str] = {}
 
     def add(self, role: str, texts: Iterable[str]) -> None:
         """Look at more cells of a column."""
         counts = self.counts[role]
         for text in texts:
+            self.filled[role] += text != ""
             if text[:1] not in MARKS and ("." in text or "," in text):
                 shown = style_shown(text.rstrip("\"'mMiInN "))
                 if shown:
@@ -38,24 +40,44 @@ class Evidence:
         """The columns that have not shown any sign of their own."""
         return [r for r, c in self.counts.items() if not c[POINT] and not c[COMMA]]
 
-    def decide(self, *, remembered: dict[str, str], forced: str) -> dict[str, str]:
-        """The style of each column.
+    def decide(
+        self, *, remembered: dict[str, str], forced: str, given: str = ""
+    ) -> tuple[dict[str, str], dict[str, str]]:
+        """The style of each column, and what speaks for those that are not sure.
+
+        A column that shows both signs about equally has none; its numbers are read one by one.
+
+        Parameters
+        ----------
+        remembered : dict of str to str
+            The styles of the list before.
+        forced, given : str
+            What the user says now, and said of a list before.
 
         Raises
         ------
         AmbiguousError
             A column has numbers that can be read two ways, and nothing in the file tells.
         """
-        whole = {
-            style: sum(counts[style] for counts in self.counts.values()) for style in (POINT, COMMA)
-        }
+        whole = _sum(self.counts.values())
+        lengths = _sum(self.counts[role] for role in PLACES if role in self.counts)
         found: dict[str, str] = {}
+        guessed: dict[str, str] = {}
         for role, counts in self.counts.items():
-            style = forced or _of(counts) or _of(whole) or remembered.get(role, "")
-            mixed = counts[POINT] and counts[COMMA] and not forced and not _of(counts)
+            own, mixed = _of(counts), bool(counts[POINT] and counts[COMMA])
+            kin = _of(lengths) if role in PLACES else ""
+            style, guess = forced or own or ("" if mixed else kin or given), ""
+            if not forced and own and mixed:
+                guess = "as most of its column writes"
+            elif not style and not mixed:
+                style, guess = _of(whole), "as the other columns write"
+                if not style:
+                    style, guess = remembered.get(role, ""), "as in the list before"
             if style:
                 found[role] = style
-            elif counts["?"] and not mixed:
+                if guess:
+                    guessed[role] = guess
+            elif not mixed and 2 * counts["?"] > self.filled[role]:
                 text = self.doubtful[role]
                 point = text.replace(",", ".")
                 grouped = text.replace(",", "").replace(".", "")
@@ -66,7 +88,12 @@ class Evidence:
                         f"{grouped} (--decimal {POINT if _sign(text) == COMMA else COMMA})",
                     ),
                 )
-        return found
+        return found, guessed
+
+
+def _sum(counts: Iterable[dict[str, int]]) -> dict[str, int]:
+    every = list(counts)
+    return {style: sum(count[style] for count in every) for style in (POINT, COMMA)}
 
 
 def _sign(text: str) -> str:
@@ -113,7 +140,7 @@ def _sizes_in(shape: Shape, row: list[str], decimals: dict[str, str]) -> list[Wr
             spot = size_spot(plain_text(row[number])) if number < len(row) else None
             if spot is not None:
                 found.append(spot.written)
-    places = [r for r in ("shaft", "bore", "width") if r in shape.roles]
+    places = [r for r in PLACES if r in shape.roles]
     if len(places) >= 2:
         cells = [
             read_dimension(row[number], decimals.get(place, ""))

@@ -8,10 +8,9 @@ Rows above the header, blank rows and repeated headers are counted as skipped an
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 from fitcheck.errors import InputError
-from fitcheck.lists.columns import ColumnPlan
+from fitcheck.lists.columns import ColumnPlan, changed_columns
 from fitcheck.lists.files import look_at, read_chunks
 from fitcheck.lists.find_columns import Shape, find_shape, refs_of
 from fitcheck.lists.headers import Header, read_header
@@ -22,6 +21,7 @@ from fitcheck.lists.numbers import STYLES
 from fitcheck.lists.own import is_own_header, own_blocks
 from fitcheck.lists.sort_rows import Tally
 from fitcheck.lists.styles import Evidence, numeric_columns, unit_shown
+from fitcheck.records import dataclass
 
 # Columns, units and signs are found in so many first rows; signs that are not decided there are
 # looked for in the whole file.
@@ -34,12 +34,14 @@ class ListReading:
     """A list that is being read: its plan, its blocks, and the tally, complete after the last.
 
     ``skipped`` of the tally are rows that are no lines: blank, above the header, the header again.
+    ``remember`` is what the user gave, for the next list of the supplier.
     """
 
     path: str
     plan: ColumnPlan
     tally: Tally
     own_export: bool
+    remember: ColumnPlan
     _layout: Layout
     _shape: Shape
 
@@ -74,7 +76,7 @@ def read_list(
     path : str
         A CSV or .xlsx file.
     plan : ColumnPlan, optional
-        Columns that are given or remembered.
+        What is given, now or for a list before.
     unit : str
         ``mm`` or ``in`` of sizes that name none; found when empty.
     decimal : str
@@ -96,7 +98,7 @@ def read_list(
             todo="Write one of these",
         )
     plan = plan or ColumnPlan()
-    layout = look_at(path, sheet=sheet or plan.sheet or None, delimiter=plan.delimiter)
+    layout = look_at(path, sheet=sheet or plan.sheet or None)
     first = next(read_chunks(path, layout, rows=_SAMPLE_ROWS), Chunk())
     rows = first.rows
     own = _own_header(rows)
@@ -110,40 +112,47 @@ def read_list(
             delimiter=layout.delimiter,
             sheet=layout.sheet,
         )
-        return ListReading(path, found, Tally(), True, layout, shape)
+        return ListReading(path, found, Tally(), True, plan, layout, shape)
     shape = find_shape(rows, plan)
     body = rows[max(shape.header_row, shape.units_row) + 1 :]
-    decimals = _decimals(path, layout, shape, body, remembered=plan.decimals, forced=decimal)
+    evidence = _evidence(path, layout, shape, body, forced=decimal)
+    decimals, guessed = evidence.decide(
+        remembered=plan.decimals, forced=decimal, given=plan.decimal
+    )
     heads = _heads(shape, rows)
     shown = unit_shown(shape, body[:_SAMPLE_ROWS], decimals)
     price, lead = heads.get("price", Header()), heads.get("lead_days", Header())
-    if not price.currency and plan.currency:
-        price = replace(price, currency=plan.currency)
-    return ListReading(
-        path,
-        ColumnPlan(
-            columns={
-                **{r: ("-",) for r, c in plan.columns.items() if c == ("-",)},
-                **refs_of(shape),
-            },
-            header_line=first.lines[shape.header_row] if shape.header_row >= 0 else 0,
-            unit=unit or shown or plan.unit,
-            # A unit that the user gives goes before what a header says.
-            units={} if unit else _units(heads, plan),
-            decimals=decimals,
-            currency=price.currency,
-            price_per=price.per if price.per > 1 else plan.price_per,
-            lead_unit_days=lead.days if lead.days > 1 else plan.lead_unit_days,
-            encoding=layout.encoding,
-            delimiter=layout.delimiter,
-            sheet=layout.sheet,
-            notes=(*layout.notes, *shape.notes),
-        ),
-        Tally(),
-        False,
-        layout,
-        shape,
+    refs = refs_of(shape)
+    changed = changed_columns(plan.last, refs) if plan.last else ""
+    remember = ColumnPlan(
+        columns=plan.columns,
+        unit=unit or plan.unit,
+        decimals={**plan.decimals, **{r: s for r, s in decimals.items() if r not in guessed}},
+        decimal=decimal or plan.decimal,
+        sheet=sheet or plan.sheet,
+        last=refs,
     )
+    found = ColumnPlan(
+        columns={**{r: ("-",) for r, c in plan.columns.items() if c == ("-",)}, **refs},
+        header_line=first.lines[shape.header_row] if shape.header_row >= 0 else 0,
+        unit=unit or shown or plan.unit,
+        # A unit that the user gives goes before what a header says.
+        units={} if unit else _units(heads),
+        decimals=decimals,
+        guessed=guessed,
+        currency=price.currency,
+        price_per=price.per,
+        lead_unit_days=lead.days,
+        encoding=layout.encoding,
+        delimiter=layout.delimiter,
+        sheet=layout.sheet,
+        notes=(
+            *layout.notes,
+            *shape.notes,
+            *((f"other columns than in the list before: {changed}",) if changed else ()),
+        ),
+    )
+    return ListReading(path, found, Tally(), False, remember, layout, shape)
 
 
 def _own_header(rows: list[list[str]]) -> int:
@@ -162,21 +171,14 @@ def _heads(shape: Shape, rows: list[list[str]]) -> dict[str, Header]:
     return found
 
 
-def _units(heads: dict[str, Header], plan: ColumnPlan) -> dict[str, str]:
-    found = {role: heads[role].unit for role in _SIZE_ROLES if role in heads and heads[role].unit}
-    return {**{role: unit for role, unit in plan.units.items() if role in heads}, **found}
+def _units(heads: dict[str, Header]) -> dict[str, str]:
+    return {role: heads[role].unit for role in _SIZE_ROLES if role in heads and heads[role].unit}
 
 
-def _decimals(
-    path: str,
-    layout: Layout,
-    shape: Shape,
-    body: list[list[str]],
-    *,
-    remembered: dict[str, str],
-    forced: str,
-) -> dict[str, str]:
-    """The decimal style of each number column, from the whole file where its start shows none."""
+def _evidence(
+    path: str, layout: Layout, shape: Shape, body: list[list[str]], *, forced: str
+) -> Evidence:
+    """What the number columns show, from the whole file where its start shows nothing."""
     columns = numeric_columns(shape)
     evidence = Evidence(list(columns))
     for role, number in columns.items():
@@ -185,7 +187,7 @@ def _decimals(
     # A workbook's numbers are typed, and its texts among them show their own signs.
     if undecided and not forced and layout.kind != "workbook" and len(body) >= _SAMPLE_ROWS // 2:
         evidence = _whole_file(path, layout, shape, columns)
-    return evidence.decide(remembered=remembered, forced=forced)
+    return evidence
 
 
 def _whole_file(path: str, layout: Layout, shape: Shape, columns: dict[str, int]) -> Evidence:

@@ -27,6 +27,7 @@ from fitcheck.lists.meaning import (
     refused_want,
 )
 from fitcheck.lists.sheet import WANTED_COLUMNS, Sheet, heading_of
+from fitcheck.lists.words import count_words
 
 __all__ = [
     "WANTED_COLUMNS",
@@ -46,6 +47,12 @@ _QUANTITY = re.compile(
     r"|(?<=[A-Za-z] )(?<!mm )(?<!in )(?<!inch )x(\d{1,4}))\s*$",
     re.IGNORECASE,
 )
+
+
+# A number of pieces at the start or the end, whose word the tables must list: 10 Stück ..., 5 Stk.
+_COUNTED_FIRST = re.compile(r"(\d{1,6})\s*([^\W\d_]{1,12})\.?[\s,;:-]+(?=\S)")
+_COUNTED_LAST = re.compile(r"[\s,;:-]+(\d{1,6})\s*([^\W\d_]{1,12})\.?\s*$")
+_PIECES_OF = {"piece": 1, "pair": 2}
 
 
 def wanted_lines(
@@ -108,12 +115,15 @@ def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
     text = " ".join(raw.split())
     quantity = None
     body = text
+    said: tuple[str, ...] = ()
     # Most lines end in no word for pieces, and then the pattern need not be tried.
     if text[-1:] in _QUANTITY_ENDS and (found := _QUANTITY.search(text)):
         quantity = int(found[1] or found[2] or found[3])
         body = text[: found.start()]
-        if not 0 < quantity <= MOST_QUANTITY:
-            return refused_want(line, text, Refusal("quantity", str(quantity), QUANTITY_RULE))
+    elif (counted := _counted(text)) is not None:
+        quantity, body, said = counted
+    if quantity is not None and not 0 < quantity <= MOST_QUANTITY:
+        return refused_want(line, text, Refusal("quantity", str(quantity), QUANTITY_RULE))
     meaning = describe(body, unit)
     return Want(
         line,
@@ -123,19 +133,39 @@ def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
         None,
         meaning.part_number,
         meaning.mark,
-        meaning.questions,
+        (*meaning.questions, *said) if said else meaning.questions,
         None,
         meaning.made,
     )
 
 
-def wants_of_blocks(blocks: Iterable[Block]) -> Iterator[Want]:
+def _counted(text: str) -> tuple[int, str, tuple[str, ...]] | None:
+    """How many pieces a text names first or last, the rest of it, and what was made of pairs."""
+    found = _COUNTED_FIRST.match(text) if text[0].isdecimal() else None
+    rest = text[found.end() :] if found else ""
+    if found is None or count_words().get(found[2].upper()) not in _PIECES_OF:
+        last = text[-1]
+        found = _COUNTED_LAST.search(text) if last.isalpha() or last == "." else None
+        rest = text[: found.start()] if found else ""
+    if found is None or not rest:
+        return None
+    each = _PIECES_OF.get(count_words().get(found[2].upper(), ""), 0)
+    if not each:
+        return None
+    quantity = int(found[1]) * each
+    said = (f"{found[1]} {found[2]}: taken as {quantity} pieces",) if each > 1 else ()
+    return quantity, rest, said
+
+
+def wants_of_blocks(blocks: Iterable[Block], *, counted: bool = False) -> Iterator[Want]:
     """The lines of a supplier list as wanted lines.
 
     Parameters
     ----------
     blocks : iterable of Block
         The list's lines.
+    counted : bool
+        Whether its quantities say how many are wanted, and not how many are on hand.
     """
     for block in blocks:
         blank: list[Any] = [None] * len(block)
@@ -149,5 +179,6 @@ def wants_of_blocks(blocks: Iterable[Block]) -> Iterator[Want]:
                 fields["line"],
                 " ".join(text for text in (number, fields["description"]) if text),
                 readings=((size, execution(fields)),) if known else (),
+                quantity=(fields["on_hand"] or None) if counted else None,
                 part_number="" if known else number,
             )

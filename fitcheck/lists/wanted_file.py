@@ -10,6 +10,7 @@ import csv
 import os
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from itertools import islice
 
 from fitcheck.errors import InputError
 from fitcheck.lists.files import look_at, read_chunks
@@ -27,6 +28,15 @@ REFUSED = "refused"
 
 # Columns of a supplier's list whose repairs bear on what is wanted.
 _ASKED_ROLES = ("part_number", "description", "designation", "size", "shaft", "bore", "width")
+# Headings of what is wanted; those of a stock stand for what a supplier has.
+_QUANTITY_HEADS = frozenset(
+    (
+        *("QTY", "QUANTITY", "MENGE", "ANZAHL", "STÜCK", "STK", "CANTIDAD", "CANT", "QUANTITÉ"),
+        *("QTÉ", "QTE", "QUANTITÀ", "QUANTIDADE", "AANTAL", "ANTAL", "ILOŚĆ"),
+    )
+)
+# A heading stands within the first lines, below what titles a page has.
+_HEADING_WITHIN = 10
 _WORKBOOK = "workbook"
 _LOST = {
     DATE_MARK: "the workbook holds it as a date. Write it as text",
@@ -63,11 +73,17 @@ def wanted_of_file(
         yield from _of_workbook(path, layout, unit, once)
         return
     with open(path, encoding=layout.encoding, errors="replace") as handle:
-        first = next((line for line in handle if line.strip()), "")
-    heading = heading_of(first)
+        begin = list(islice((line for line in handle if line.strip()), _HEADING_WITHIN)) or [""]
+    first = begin[0]
+    headings = (
+        (above, found)
+        for above, line in enumerate(begin)
+        if (found := heading_of(line)) is not None and (above == 0 or len(found[1]) > 1)
+    )
+    above, heading = next(headings, (0, None))
     if heading is not None:
         layout = look_at(path, delimiter=heading[0])
-        yield from _of_sheet(read_chunks(path, layout), heading[1], unit, once)
+        yield from _of_sheet(read_chunks(path, layout), heading[1], unit, once, above=above)
     elif _is_list(first):
         yield from _of_list(path, unit)
     else:
@@ -85,13 +101,12 @@ def _is_list(first_line: str) -> bool:
 
 
 def _of_workbook(path: str, layout: Layout, unit: str, once: Once) -> Iterator[Want]:
-    first = next(
-        (row for chunk in read_chunks(path, layout) for row in chunk.rows if any(row)), [""]
-    )
-    names = known_columns(first)
-    if names is not None:
-        yield from _of_sheet(read_chunks(path, layout), names, unit, once)
-        return
+    rows = (row for chunk in read_chunks(path, layout) for row in chunk.rows if any(row))
+    for above, row in enumerate(islice(rows, _HEADING_WITHIN)):
+        names = known_columns(row)
+        if names is not None and (above == 0 or len(names) > 1):
+            yield from _of_sheet(read_chunks(path, layout), names, unit, once, above=above)
+            return
     chunks = read_chunks(path, layout)
     if any(sum(map(bool, row)) > 1 for chunk in chunks for row in chunk.rows):
         yield from _of_list(path, unit)
@@ -107,7 +122,7 @@ def _bare(cell: str) -> str:
 
 
 def _of_sheet(
-    chunks: Iterable[Chunk], columns: list[Column], unit: str, once: Once
+    chunks: Iterable[Chunk], columns: list[Column], unit: str, once: Once, *, above: int = 0
 ) -> Iterator[Want]:
     sheet = Sheet(columns, unit, once)
     started = False
@@ -116,7 +131,11 @@ def _of_sheet(
             whole = "".join(row)
             if not whole.strip():
                 continue
-            if not started:
+            if not started and above:
+                above -= 1
+                text = " ".join(_bare(cell).strip() for cell in row if cell.strip())
+                yield refused_want(line, text, Refusal("row", text[:40], "above the heading"))
+            elif not started:
                 started = True
             elif at in chunk.faults or any(mark in whole for mark in MARKS):
                 yield _checked(sheet, columns, line, row, chunk.faults.get(at, ""))
@@ -142,12 +161,16 @@ def _checked(sheet: Sheet, columns: list[Column], line: int, row: list[str], fau
 def _of_list(path: str, unit: str) -> Iterator[Want]:
     # A list tells its own unit where it can; mm is what is left then.
     reading = read_list(path, unit=unit if unit == "in" else "")
-    asked = {ref for role in _ASKED_ROLES for ref in reading.plan.columns.get(role, ())}
+    columns = reading.plan.columns
+    asked = {ref for role in _ASKED_ROLES for ref in columns.get(role, ())}
+    counts = {ref for ref in columns.get("on_hand", ()) if words_of(ref) in _QUANTITY_HEADS}
     for block, remarks in reading.blocks():
-        yield from _of_block(block, remarks, asked)
+        yield from _of_block(block, remarks, asked | counts, counted=bool(counts))
 
 
-def _of_block(block: Block, remarks: list[Remark], asked: set[str]) -> Iterator[Want]:
+def _of_block(
+    block: Block, remarks: list[Remark], asked: set[str], *, counted: bool
+) -> Iterator[Want]:
     """The lines of a block and those refused among them, in the order of the file."""
     refused: dict[int, Remark] = {}
     repaired: dict[int, tuple[str, ...]] = {}
@@ -159,7 +182,7 @@ def _of_block(block: Block, remarks: list[Remark], asked: set[str]) -> Iterator[
             repaired[remark.line] = (*repaired.get(remark.line, ()), said)
     found = [
         replace(want, questions=repaired[want.line]) if want.line in repaired else want
-        for want in wants_of_blocks([block])
+        for want in wants_of_blocks([block], counted=counted)
     ]
     found += [
         refused_want(line, one.value, Refusal(one.column, one.value, one.reason))

@@ -36,6 +36,27 @@ def is_blank(text: str) -> bool:
     return cell in _BLANK_SIGNS or cell in _mapping("blank_words", "word", "word", shop_folder())
 
 
+def asks_back(text: str) -> bool:
+    """Whether a cell that gives nothing wants to be asked: `on request`, `call`."""
+    cell = text.strip().upper()
+    return _mapping("blank_words", "word", "ask", shop_folder()).get(cell) == "true"
+
+
+def count_words() -> dict[str, str]:
+    """Words beside a number of pieces: piece, pair, several, least (at least), whether (yes)."""
+    return _mapping("count_words", "word", "means", shop_folder())
+
+
+def denials() -> frozenset[str]:
+    """Words that deny what stands behind them: `not for oil`."""
+    return _denials(shop_folder())
+
+
+@cache
+def _denials(_shop: str) -> frozenset[str]:
+    return frozenset(row.text("word") for row in table("lists/denial_words").rows)
+
+
 def is_total(text: str) -> bool:
     """Whether a cell starts a total or a foot line: `Total`, `Summe:`."""
     cell = words_of(text)

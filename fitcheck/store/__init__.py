@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from fitcheck.extras import import_needed
-from fitcheck.store.location import WAIT_S, location
+from fitcheck.store.location import WAIT_S, Location, location
 
 if TYPE_CHECKING:
     from fitcheck.store.shop import Store
@@ -35,12 +36,20 @@ def open_store(text: str | None = None, *, create: bool = False, wait_s: float =
     place = location(text)
     needed = ("sqlalchemy", "alembic", *(() if place.path else ("psycopg",)))
     import_needed(*needed, what="the shop's store")
-    from fitcheck.store.shop import Store, no_store
+    from fitcheck.store.shop import no_store
 
-    store = Store(place, wait_s=wait_s)
+    store = _opened(place, wait_s)
     if not create and store.revision() is None:
         raise no_store(place)
     return store
+
+
+@lru_cache(maxsize=8)
+def _opened(place: Location, wait_s: float) -> Store:
+    """One store for each place: it holds no connection, and the statements it has compiled."""
+    from fitcheck.store.shop import Store
+
+    return Store(place, wait_s=wait_s)
 
 
 def store_is_there(text: str | None = None) -> bool:

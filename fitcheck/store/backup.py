@@ -11,12 +11,12 @@ import json
 import zipfile
 import zlib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, BinaryIO
 
 from sqlalchemy import Column, Connection, MetaData, Table, func, inspect, select, text
 
 from fitcheck.errors import DataError, InputError
+from fitcheck.records import dataclass
 from fitcheck.store.check import faults_found
 from fitcheck.store.migrate import drop_all, known_revisions, migrate
 from fitcheck.store.records import counted, now_text

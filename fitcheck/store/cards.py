@@ -5,12 +5,12 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, and_, exists, insert, or_, select
 
 from fitcheck.errors import InputError, NotKnownError
+from fitcheck.records import dataclass
 from fitcheck.store.card_sizes import (
     SAME_UM,
     Dimensions,

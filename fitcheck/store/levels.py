@@ -6,11 +6,11 @@ A part is named by its size or designation as text, ``35 x 52 x 7`` or ``30206``
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from sqlalchemy import Connection, delete, insert, select
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 from fitcheck.store.names import checked_name
 from fitcheck.store.records import now_text
 from fitcheck.store.schema import demand, stock_level

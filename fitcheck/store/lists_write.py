@@ -194,6 +194,7 @@ def replace_list(
     source: str = "",
     unit: str = "",
     plan: Mapping[str, Any] | None = None,
+    remember: Mapping[str, Any] | None = None,
     counts: Callable[[], Counts] | None = None,
 ) -> ListInfo:
     """Store a list under a name, in the place of the one that had it.
@@ -209,7 +210,9 @@ def replace_list(
     source, unit : str
         The file it came from, and the unit its bare lengths were read in.
     plan : mapping, optional
-        Which column was taken for what; remembered for the supplier of this name.
+        Which column was taken for what.
+    remember : mapping, optional
+        What is remembered for the supplier of this name; the plan when it is left out.
     counts : callable, optional
         Gives what became of the file's lines, once the blocks are used up; when left out it is
         counted from the remarks.
@@ -253,8 +256,9 @@ def replace_list(
         }
         with database.transaction(connection):
             list_id = _swap(database, connection, staging, staged[0], row)
-            if plan is not None:
-                remember_plan(connection, name, plan)
+            kept = plan if remember is None else remember
+            if kept is not None:
+                remember_plan(connection, name, kept)
     return list_info({"id": list_id, **row})
 
 

@@ -6,10 +6,14 @@ Nothing here opens anything, and nothing heavy is imported.
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
+
+if TYPE_CHECKING:
+    # pathlib costs a look-up a tenth of what click does, and a look-up without a store needs none.
+    from pathlib import Path
 
 VARIABLE = "FITCHECK_DATABASE"
 FILE_NAME = "fitcheck.sqlite"
@@ -32,12 +36,26 @@ class Location:
     shown: str
 
 
-def data_folder() -> Path:
-    """The user's data folder for this program, as the XDG base directories have it."""
+def _data_folder() -> str:
     # A relative XDG folder is to be ignored, says its specification.
     given = os.environ.get("XDG_DATA_HOME", "")
-    base = Path(given) if os.path.isabs(given) else Path.home() / ".local" / "share"
-    return base / "fitcheck"
+    base = given if os.path.isabs(given) else os.path.expanduser(os.path.join("~", ".local/share"))
+    return os.path.join(base, "fitcheck")
+
+
+def data_folder() -> Path:
+    """The user's data folder for this program, as the XDG base directories have it."""
+    from pathlib import Path
+
+    return Path(_data_folder())
+
+
+def may_be_there() -> bool:
+    """Whether there may be a store; nothing is opened and nothing imported where there is none."""
+    if not os.environ.get(VARIABLE, "").strip():
+        return os.path.exists(os.path.join(_data_folder(), FILE_NAME))
+    path = location().path
+    return path is None or path.exists()
 
 
 def location(text: str | None = None) -> Location:
@@ -59,6 +77,8 @@ def location(text: str | None = None) -> Location:
     >>> location("postgresql://counter:secret@db/shop").shown
     'postgresql+psycopg://counter:***@db/shop'
     """
+    from pathlib import Path
+
     given = text or os.environ.get(VARIABLE, "").strip()
     if not given:
         return _file(data_folder() / FILE_NAME)
@@ -78,6 +98,8 @@ def location(text: str | None = None) -> Location:
 
 
 def _file(path: Path) -> Location:
+    from pathlib import Path
+
     if not str(path).strip() or path.name in ("", ".", ".."):
         raise InputError(
             value=str(path), rule="this names no file", todo=f"Name a file in {VARIABLE}"

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
+
+from fitcheck.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

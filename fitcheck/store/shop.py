@@ -132,6 +132,7 @@ class Store:
         source: str = "",
         unit: str = "",
         plan: Mapping[str, Any] | None = None,
+        remember: Mapping[str, Any] | None = None,
         counts: Callable[[], Counts] | None = None,
     ) -> ListInfo:
         """Store a list in the place of the one of this name, whole or not at all.
@@ -140,7 +141,14 @@ class Store:
         """
         self.ready()
         return replace_list(
-            self.database, name, blocks, source=source, unit=unit, plan=plan, counts=counts
+            self.database,
+            name,
+            blocks,
+            source=source,
+            unit=unit,
+            plan=plan,
+            remember=remember,
+            counts=counts,
         )
 
     def remove_list(self, name: str) -> None:

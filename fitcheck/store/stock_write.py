@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import islice
 from typing import Any
 
 from sqlalchemy import Connection, Table, delete, insert, select
 
 from fitcheck.errors import InputError, NotKnownError
+from fitcheck.records import dataclass
 from fitcheck.stock.fleet import FleetFile
 from fitcheck.stock.history import HistoryFile
 from fitcheck.stock.shelf import ShelfFile

@@ -285,10 +285,39 @@ def test_a_preview_ends_after_a_few_lines_and_remarks(run: Run, shop: str, tmp_p
 
 
 def test_it_says_when_columns_are_those_remembered(run: Run, shop: str, file: Path) -> None:
-    assert "columns: " in run("lists", "add", "north", str(file))[1]
-    assert "columns as remembered for north: " in run("lists", "add", "north", str(file))[1]
-    for words in (["--forget"], ["--forget", "--preview"]):
-        assert "columns: " in run("lists", "add", "north", str(file), *words)[1]
+    plain = run("lists", "add", "north", str(file))[1]
+    assert "columns: " in plain
+    assert "remembered" not in run("lists", "add", "north", str(file))[1]
+    given = run("lists", "add", "north", str(file), "--column", "on_hand=stock")[1]
+    assert "remembered" not in given
+    again = " ".join(run("lists", "add", "north", str(file))[1].split())
+    assert "; remembered (else --forget): on_hand" in again
+    for words in (["--forget", "--preview"], ["--forget"], []):
+        assert "remembered" not in run("lists", "add", "north", str(file), *words)[1]
+
+
+def test_it_says_when_the_columns_changed(run: Run, shop: str, file: Path) -> None:
+    run("lists", "add", "north", str(file))
+    run("lists", "remove", "north")
+    file.write_text(LIST.replace("price", "netto").replace("stock", "weight"), encoding="utf-8")
+    out = " ".join(run("lists", "add", "north", str(file))[1].split())
+    assert (
+        "other columns than in the list before: price is netto, was price; "
+        "on_hand is gone, was stock" in out
+    )
+
+
+def test_what_a_header_said_before_does_not_change_a_price(
+    run: Run, shop: str, tmp_path: Path
+) -> None:
+    file = tmp_path / "list.csv"
+    file.write_text("no;size;price EUR/100;lead (weeks)\n1;35x52x7;420,00;2\n", encoding="utf-8")
+    run("lists", "add", "north", str(file))
+    assert exported(run, "north")[0]["price"] == "4.2"
+    file.write_text("no;size;price;lead\n1;35x52x7;4,20;14\n", encoding="utf-8")
+    run("lists", "add", "north", str(file))
+    line = exported(run, "north")[0]
+    assert (line["price"], line["currency"], line["lead_days"]) == ("4.20", "", "14")
 
 
 def test_a_file_that_is_not_there(run: Run, shop: str, tmp_path: Path) -> None:
@@ -296,3 +325,16 @@ def test_a_file_that_is_not_there(run: Run, shop: str, tmp_path: Path) -> None:
     assert (status, out) == (2, "")
     assert "none.csv" in err
     assert not (tmp_path / "shop").exists()
+
+
+def test_a_list_of_which_nothing_is_stored_says_what_was_read(
+    run: Run, shop: str, tmp_path: Path
+) -> None:
+    book = Workbook()
+    book.active.title = "Cover"
+    book.active["A1"] = "Read me"
+    book.create_sheet("List").append(["Part", "Size"])
+    book.save(tmp_path / "list.xlsx")
+    status, out, err = run("lists", "add", "north", str(tmp_path / "list.xlsx"))
+    assert (status, out) == (2, "")
+    assert "sheet Cover is read; not read: List" in err

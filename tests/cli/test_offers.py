@@ -105,7 +105,10 @@ def test_a_card_shows_offers_with_its_parts(stocked: Run, name: str, tmp_path: P
     sheet = str(DEMO / f"{name}.toml")
     card = answered(stocked, "hub", sheet)
     asked = [p for p in card["parts"] if p["what"] in ("lip seal", "tapered bearing")]
-    assert [p for p in card["parts"] if "offers" in p] == asked
+    sleeves = [p for p in card["parts"] if p["what"] == "thin sleeve"]
+    assert [p for p in card["parts"] if "offers" in p] == [
+        p for p in card["parts"] if p in asked or p in sleeves
+    ]
     assert all(p["offers"] for p in asked)
     for position in card["positions"]:
         if position["kind"] in ("seal", "bearing"):
@@ -280,3 +283,53 @@ def test_a_list_without_a_store_is_refused(run: Run) -> None:
     status, out, err = run(*SEAL, "--list", "north")
     assert (status, out) == (1, "")
     assert "there is no store there yet" in err
+
+
+SHEET = """\
+[job]
+list = "NORTH"
+
+[[seal]]
+name = "inner seal"
+shaft = "34.95@micrometer"
+bore = "52.02@bore-gauge"
+
+[[bearing]]
+name = "inner bearing"
+mark = "30206"
+
+[[seal]]
+name = "outer seal"
+shaft = "2000"
+bore = "2100"
+"""
+
+
+def test_a_sheet_is_matched_against_the_list_it_names(stocked: Run, tmp_path: Path) -> None:
+    path = tmp_path / "sheet.toml"
+    path.write_text(SHEET, encoding="utf-8")
+    status, out, err = stocked("hub", str(path), "--json")
+    assert (status, err) == (0, "")
+    inner, outer, bearing = json.loads(out)["positions"]
+    # The list has 35 x 52 x 7 and x 8, and of the standard sizes no other is asked.
+    sizes = {candidate["size"] for candidate in inner["answer"]["candidates"]}
+    assert sizes == {"35 x 52 x 7", "35 x 52 x 8"}
+    assert inner["answer"]["list"]["name"] == bearing["answer"]["list"]["name"] == "north"
+    assert "matched against list north: 2 sizes" in inner["reasons"]
+    assert bearing["pick"] == "30206"
+    assert "list north" in outer["reasons"][0]
+    assert "Without list the standard tables" in outer["read_again"][0]["reason"]
+    assert stocked("jobs", "keep", str(path))[0] == 0
+    path.write_text(SHEET.replace("NORTH", "south"), encoding="utf-8")
+    status, out, err = stocked("hub", str(path))
+    assert (status, out) == (1, "")
+    assert "there is no list of that name. There are: north" in err
+
+
+def test_a_card_made_without_the_lists_says_so() -> None:
+    from fitcheck.job.card import job_card
+    from fitcheck.job.sheet import parse_sheet
+
+    card = job_card(parse_sheet(SHEET))
+    assert all(position["answer"] is None for position in card["positions"])
+    assert "the lists of the shop are not asked here" in card["positions"][0]["reasons"][0]

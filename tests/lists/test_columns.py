@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +10,7 @@ import pytest
 from fitcheck.errors import AmbiguousError, DataError, InputError
 from fitcheck.lists.columns import ROLES, ColumnPlan, plan_of
 from fitcheck.lists.headers import read_header, suggested_field
+from fitcheck.lists.lines import Remark
 from fitcheck.lists.numbers import read_count, read_lead, read_number, style_shown
 from fitcheck.lists.understand import ListReading, read_list
 
@@ -25,6 +25,10 @@ def made(tmp_path: Path) -> Any:
         return read_list(str(path), **options)
 
     return read
+
+
+def said(reading: ListReading) -> list[Remark]:
+    return [remark for _, remarks in reading.blocks() for remark in remarks]
 
 
 def lines(reading: ListReading) -> list[dict[str, Any]]:
@@ -95,7 +99,17 @@ def test_bore_beside_outside_diameter(made: Any) -> None:
 
 def test_columns_that_are_not_used_are_named(made: Any) -> None:
     reading = made("Item;Size;Weight\nA1;35x52x7;12\nA2;40x62x8;13\n")
-    assert reading.plan.notes == ("columns that are not used: Weight",)
+    assert reading.plan.notes == (
+        "columns that are not used: Weight (numbers); name one with --column price=Weight",
+    )
+
+
+def test_whole_numbers_without_a_header_are_named(made: Any) -> None:
+    reading = made("A-1;35x52x7;NBR;12\nA-2;40x62x8;NBR;12\nA-3;45x62x8;FKM;12\n")
+    assert "price" not in reading.plan.columns
+    assert reading.plan.notes == (
+        "columns that are not used: #4 (numbers); name one with --column 'price=#4'",
+    )
 
 
 def test_given_columns(made: Any) -> None:
@@ -129,16 +143,39 @@ def test_nothing_that_tells_a_part(made: Any) -> None:
 
 def test_a_plan_is_remembered_as_text(made: Any) -> None:
     reading = made("Item;Dims;Netto €/100\nA1;35x52x7;1.250\nA2;35x52x7;1.250,50\n")
-    plan = ColumnPlan.from_json(reading.plan.to_json())
-    assert plan == reading.plan
-    assert (plan.decimals["price"], plan.currency, plan.price_per) == ("comma", "EUR", 100)
-    # What a short list by itself doesn't show is known from the last one.
-    text = "Item;Dims;Netto\nA1;35x52x7;1.250\n"
-    short = made(text, plan=replace(plan, columns={}))
-    assert lines(short)[0]["price"] == "12.5"
-    assert lines(short)[0]["currency"] == "EUR"
+    assert ColumnPlan.from_json(reading.plan.to_json()) == reading.plan
+    assert (reading.plan.currency, reading.plan.price_per) == ("EUR", 100)
+    kept = ColumnPlan.from_json(reading.remember.to_json())
+    assert kept == reading.remember
+    assert (kept.columns, kept.decimals["price"]) == ({}, "comma")
+    # What a short list by itself doesn't show is known from the last one, and told; what a
+    # header said of that one is not.
+    reading = made("Item;Dims;Netto\nA1;35x52x7;1.250\n", plan=kept)
+    (line,), (remark,) = lines(reading), said(reading)
+    assert (line["price"], line["currency"]) == ("1250", None)
+    assert (remark.outcome, remark.column) == ("repaired", "Netto")
+    assert remark.reason == "read as 1250, as in the list before"
     with pytest.raises(DataError):
         ColumnPlan.from_json("[]")
+
+
+def test_only_what_is_given_is_remembered(made: Any) -> None:
+    first = made("Item;Dims;Gross;Netto\nA1;35x52x7;9,99;4,20\n", plan=plan_of({"price": "Netto"}))
+    assert first.remember.columns == {"price": ("Netto",)}
+    # The size stands in another column now, and is found there.
+    second = made("Size;Item;Gross;Netto\n35x52x7;A1;9,99;4,20\n", plan=first.remember)
+    assert second.plan.columns["size"] == ("Size",)
+    assert second.plan.columns["price"] == ("Netto",)
+    assert "other columns than in the list before: size is Size, was Dims" in second.plan.notes
+    assert second.remember.columns == {"price": ("Netto",)}
+
+
+def test_a_sign_that_is_given_is_remembered(made: Any) -> None:
+    text = "Item;Size;Price\nA1;35x52x7;1.250\n"
+    first = made(text, decimal="comma")
+    again = made(text, plan=first.remember)
+    assert lines(again)[0]["price"] == "1250"
+    assert said(again) == []
 
 
 def test_a_new_column_for_a_role_goes_before_the_remembered_one() -> None:
@@ -201,7 +238,9 @@ def test_counts_and_lead_times() -> None:
         "25",
         "10",
     ]
-    assert all(read_count(t, "").problem for t in ("> 10", "1.000", "2.5", "lots", "9" * 12))
+    assert all(
+        read_count(t, "").problem for t in ("< 10", "~ 10", "1.000", "2.5", "lots", "9" * 12)
+    )
     assert [read_lead(t).text for t in ("14", "2 weeks", "1-2 Wochen", "ab Lager", "3 d")] == [
         "14",
         "14",
@@ -266,6 +305,154 @@ def test_a_header_of_two_meanings_is_what_the_column_holds(made: Any) -> None:
     assert bearings.plan.columns["designation"] == ("Lager",)
 
 
+# --- cells that can't be read -------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "pieces", "reason"),
+    [
+        (">10", 10, "at least 10: taken as 10"),
+        ("> 10 Stk.", 10, "at least 10: taken as 10"),
+        ("10+", 10, "at least 10: taken as 10"),
+        ("10 pcs+", 10, "at least 10: taken as 10"),
+        ("mind. 10", 10, "at least 10: taken as 10"),
+        ("more than 10", 10, "at least 10: taken as 10"),
+        ("5 Paar", 10, "pairs: taken as 10"),
+        ("5+ pairs", 10, "at least 5 pairs: taken as 10"),
+        ("25 stck", 25, ""),
+        ("25 Stück", 25, ""),
+        ("pz. 25", 25, ""),
+        ("25 ea", 25, ""),
+        ("yes", None, "says whether, not how many"),
+        ("no", None, "says whether, not how many"),
+        ("-3", None, "is below zero"),
+        ("2.5", None, "is no whole number"),
+        ("5 boxes", None, "counts no single pieces"),
+        ("5 moons", None, "is no whole number"),
+        ("<10", None, "is no exact number"),
+    ],
+)
+def test_counts(text: str, pieces: int | None, reason: str) -> None:
+    found = read_count(text, "point")
+    assert (found.text and int(found.text), found.problem or found.choice) == (pieces, reason)
+
+
+@pytest.mark.parametrize("given", [False, True])
+@pytest.mark.parametrize(
+    ("head", "role", "cells"),
+    [
+        ("Stock", "on_hand", ("5", "-3", "2.5", "yes", "some", "few")),
+        ("Price", "price", ("4.20", "free", "from 4 to 6", "see page 3", "-4.20", "12.05.2024")),
+        ("Pack", "pack", ("10", "loose", "2.5", "-1", "bag", "tbd.")),
+        ("MOQ", "minimum", ("10", "any", "2.5", "-1", "half", "some")),
+        ("Lead time", "lead_days", ("7", "soon", "call us", "-1", "next year", "maybe")),
+        ("Currency", "currency", ("EUR", "12", "$", "¥", "kr", "7")),
+        ("Material", "material", ("NBR", "x1", "x2", "x3", "x4", "x5")),
+    ],
+)
+def test_cells_of_a_column_that_few_can_be_read_of(
+    made: Any, given: bool, head: str, role: str, cells: tuple[str, ...]
+) -> None:
+    bad = cells[1:]
+    price = "" if role == "price" else ";Price"
+    body = "".join(
+        f"A-{n};35x52x7;{cell}{';1.20' if price else ''}\n" for n, cell in enumerate(cells)
+    )
+    plan = plan_of({role: head}) if given else None
+    reading = made(f"Item;Size;{head}{price}\n{body}", plan=plan)
+    found, remarks = lines(reading), said(reading)
+    assert [line[role] is not None for line in found] == [True] + [False] * len(bad)
+    told = [(r.outcome, r.line, r.column, r.value) for r in remarks]
+    assert told == [("repaired", n, head, cell) for n, cell in enumerate(bad, start=3)]
+    assert (reading.tally.accepted, reading.tally.repaired) == (1, len(bad))
+
+
+def test_dimensions_that_few_can_be_read_of(made: Any) -> None:
+    rows = ("35;52;7", "see text;52;7", "many;52;7", "D-40;52;7", "??x;52;7")
+    body = "".join(f"A-{n};{row};OIL SEAL 35x52x7\n" for n, row in enumerate(rows))
+    reading = made(f"Item;shaft;bore;width;Description\n{body}")
+    assert [line["shaft_um"] for line in lines(reading)] == [35000] * 5
+    told = [(r.outcome, r.line, r.column, r.value) for r in said(reading)]
+    assert told == [
+        ("repaired", 3, "shaft", "see text"),
+        ("repaired", 4, "shaft", "many"),
+        ("repaired", 5, "shaft", "D-40"),
+        ("repaired", 6, "shaft", "??x"),
+    ]
+    assert (reading.tally.accepted, reading.tally.repaired) == (1, 4)
+
+
+def test_a_column_that_is_another_thing_is_told_once(made: Any) -> None:
+    text = "Item;Size;Category;Price\n"
+    body = "".join(f"A-{n};35x52x7;{letter};4.20\n" for n, letter in enumerate("pqrst"))
+    reading = made(text + body)
+    (remark,) = said(reading)
+    assert (remark.outcome, remark.line, remark.column) == ("noted", 1, "Category")
+    assert "its header says kind and its cells do not: not used" in remark.reason
+    assert "column Category does not hold what its header says (kind)" in reading.plan.notes
+
+
+def test_a_price_on_request_is_told(made: Any) -> None:
+    reading = made("Item;Size;Price\nA1;35x52x7;on request\nA2;35x52x7;4.20\nA3;35x52x7;\n")
+    (remark,) = said(reading)
+    assert (remark.outcome, remark.line, remark.value) == ("noted", 2, "on request")
+    assert [line["price"] for line in lines(reading)] == [None, "4.20", None]
+
+
+def test_mixed_prices_are_read_one_by_one(made: Any) -> None:
+    texts = ("1.234,56", "1,234.56", "on request", "1,250", "12,50", "7.25")
+    body = "".join(f"A-{n};35x52x7;{text};7.5\n" for n, text in enumerate(texts))
+    reading = made("Item;Size;Price;x\n" + body)
+    assert [line["price"] for line in lines(reading)] == [
+        *("1234.56", "1234.56", None, None, "12.50", "7.25")
+    ]
+    assert [(r.outcome, r.value) for r in said(reading)] == [
+        ("noted", "on request"),
+        ("repaired", "1,250"),
+    ]
+    # The user decides; what shows its own sign is read by that still.
+    decided = made("Item;Size;Price;x\n" + body, decimal="comma")
+    assert [line["price"] for line in lines(decided)][:4] == ["1234.56", "1234.56", None, "1.250"]
+
+
+def test_a_sign_that_is_not_sure_is_told(made: Any) -> None:
+    head = "Item;Size;Price\n"
+    reading = made(head + "A;35x52x7;4,20\n" * 19 + "B;35x52x7;4.20\nC;35x52x7;1.250\n")
+    assert lines(reading)[-1]["price"] == "1250"
+    (remark,) = said(reading)
+    assert remark.reason == "read as 1250, as most of its column writes"
+    # The widths speak for the price, which shows nothing itself.
+    head = "Item;shaft;bore;width;Price\n"
+    reading = made(head + "A;35;52;7.5;1,250\n" * 2 + "B;40;62;8.5;900\n")
+    assert [line["price"] for line in lines(reading)] == ["1250", "1250", "900"]
+    assert [r.reason for r in said(reading)] == ["read as 1250, as the other columns write"] * 2
+
+
+def test_one_number_in_doubt_does_not_stop_a_list(made: Any) -> None:
+    reading = made("Item;Size;Price\n" + "A;35x52x7;4\n" * 5 + "B;35x52x7;1,250\n")
+    assert [line["price"] for line in lines(reading)] == ["4"] * 5 + [None]
+    (remark,) = said(reading)
+    assert (remark.outcome, remark.value) == ("repaired", "1,250")
+
+
+def test_the_same_part_number_with_another_size_is_told(made: Any) -> None:
+    rows = ("A1;35x52x7", "A2;40x62x8", "A1;35x52x7", "A1;35x52", "A2;40x62x10")
+    reading = made("Item;Size\n" + "\n".join(rows) + "\n")
+    assert len(lines(reading)) == 5
+    (remark,) = [r for r in said(reading) if "same part number" in r.reason]
+    assert (remark.outcome, remark.line, remark.column, remark.value) == ("noted", 6, "Item", "A2")
+    assert remark.reason == (
+        "40 x 62 x 10 mm here; the same part number is 40 x 62 x 8 mm in line 3: ask which it is"
+    )
+
+
+def test_a_part_number_is_remembered_over_blocks(made: Any) -> None:
+    body = "".join(f"N{n};35x52x7\n" for n in range(25_000))
+    reading = made("Item;Size\n" + body + "N5;40x62x8\n")
+    (remark,) = said(reading)
+    assert "35 x 52 x 7 mm in line 7" in remark.reason
+
+
 @pytest.mark.parametrize("head", ["código;Artículo", "Artículo;código"])
 def test_an_article_is_a_number_or_a_name(made: Any, head: str) -> None:
     cells = [("A-2", "Rodamiento cónico 32208"), ("A-3", "Retén"), ("A-4", "Retén")]
@@ -284,3 +471,25 @@ def test_part_numbers_with_leading_zeros_may_repeat(made: Any) -> None:
     assert reading.plan.columns["part_number"] == ("#1",)
     counts = made("".join(f"{row[2:]},4.20\n" for row in rows))
     assert "part_number" not in counts.plan.columns
+
+
+def test_a_bearing_may_stand_where_seals_have_their_sizes(made: Any) -> None:
+    rows = ("1;Wellendichtring;35x52x7", "2;Kegelrollenlager;30206", "3;Wellendichtring;40x62x8")
+    found = lines(made("Nr;Bezeichnung;Maße\n" + "\n".join(rows) + "\n"))
+    assert [(line["kind"], line["designation"]) for line in found] == [
+        ("seal", None),
+        ("bearing", "30206"),
+        ("seal", None),
+    ]
+
+
+@pytest.mark.parametrize("text", ['="00621"', "'00621"])
+def test_a_number_that_is_a_text_for_a_spreadsheet(made: Any, text: str) -> None:
+    reading = made(f"No\tSize\n{text}\t35x52x7\n=1+1\t35x52x7\n")
+    assert [line["part_number"] for line in lines(reading)] == ["00621", "=1+1"]
+    (remark,) = said(reading)
+    assert (remark.outcome, remark.line, remark.value) == ("repaired", 2, text)
+
+
+def test_blanks_that_do_not_break_a_line_part_thousands() -> None:
+    assert read_count("1\u00a0000", "comma").text == "1000"

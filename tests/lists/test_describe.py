@@ -237,3 +237,47 @@ def test_a_size_is_read_wherever_it_stands(
         expected = (shaft * 1000, bore * 1000, width * 1000)
         # 25/32/7 is three numbers, 1/16/7 could be read otherwise, but never as another size.
         assert size(found)[:3] == expected, text
+
+
+@pytest.mark.parametrize(
+    ("text", "size"),
+    [
+        ("REPAIR SLEEVE 90 x 20", (90000, None, 20000)),
+        ("Wear sleeve 20x90", (90000, None, 20000)),
+        ('Thin sleeve 3-1/2" x 25/32"', (88900, None, 19844)),
+        ("REPAIR SLEEVE 90 x 95", (90000, 95000, None)),
+        ("REPAIR SLEEVE 90 x 90.5 x 20", (90000, 90500, 20000)),
+        ("Sleeve 89.92-90.07 x 20", (None, None, None)),
+        ("Sleeve 89.92 to 90.07 x 20", (None, None, None)),
+    ],
+)
+def test_two_numbers_of_a_sleeve_are_its_shaft_and_its_width(
+    text: str, size: tuple[int | None, ...]
+) -> None:
+    found = Describer().read(text)
+    fields = found.fields()
+    assert tuple(fields[name] for name in ("shaft_um", "bore_um", "width_um")) == size
+    if size[0] is None:
+        assert [note.outcome for note in found.notes] == ["repaired"]
+
+
+@pytest.mark.parametrize("fourth", ["9", "10", "125", "7.5"])
+def test_four_numbers_are_no_size(fourth: str) -> None:
+    found = Describer().read(f"OIL SEAL 35x52x7x{fourth} NBR")
+    assert found.size.shaft_um is None
+    assert "more than three numbers" in found.refused
+
+
+@pytest.mark.parametrize(
+    ("text", "field"),
+    [
+        ("SEAL 35x52x7 not for oil", "lubricant"),
+        ("WDR 35x52x7 nicht für Öl", "lubricant"),
+        ("SEAL 35x52x7 not NBR", "material"),
+    ],
+)
+def test_what_is_denied_is_not_taken(text: str, field: str) -> None:
+    found = Describer().read(text)
+    assert found.fields()[field] is None
+    assert any("not read" in note.reason for note in found.notes)
+    assert Describer().read("SEAL 35x52x7 without spring").fields()["spring"] == "no"

@@ -246,7 +246,11 @@ def test_halves_of_a_pair() -> None:
 
 def test_sleeves_go_by_equal_dimensions() -> None:
     want = SizeKey("sleeve", 35000, None, 13000, "metric")
-    assert size_grading(want, want).grade == "same"
+    # Two sleeves of one shaft and width may have another wall, and grip other shafts.
+    assert size_grading(want, want).grade == "same-ask"
+    thick = want._replace(bore_um=40000)
+    assert size_grading(thick, thick).grade == "same"
+    assert size_grading(want, thick).grade == "same-ask"
     assert size_grading(want, want._replace(shaft_um=35500)).grade == "near-miss"
     assert size_grading(want, want._replace(width_um=None)).grade == "same-ask"
 

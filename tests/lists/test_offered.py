@@ -143,3 +143,30 @@ def test_a_position_that_was_not_answered_is_passed_over() -> None:
 
 def test_a_card_without_offers_is_the_card_as_it_was() -> None:
     assert without_offers(offered_card(SHEET, north=[row(2, SEAL)])) == job_card(parse_sheet(SHEET))
+
+
+def test_thin_sleeves_are_asked_of_the_lists() -> None:
+    worn = """\
+[[seal]]
+name = "drum-side seal"
+mark = "90x120x12"
+shaft = "89.98@micrometer"
+track = "89.60@micrometer"
+bore = "120.02@bore-gauge"
+groove_width = "1.6"
+lip_at = "22"
+room = "1"
+"""
+    rows = [
+        row(2, SizeKey("sleeve", 90000, None, 20000, "metric"), price="12.50"),
+        row(3, SizeKey("sleeve", 90000, 90500, 20000, "metric"), price="11.00"),
+        # A thick sleeve is another part.
+        row(4, SizeKey("sleeve", 90000, 95000, 20000, "metric"), price="9.00"),
+        row(5, SizeKey("sleeve", 80000, None, 20000, "metric"), price="9.00"),
+    ]
+    card = offered_card(worn, north=rows)
+    (part,) = [part for part in card["parts"] if part["what"] == "thin sleeve"]
+    assert part["size"] == "90.00 x 20"
+    assert [(o["line"], o["grade"]) for o in part["offers"]] == [(3, "same-ask"), (2, "same-ask")]
+    assert any("shafts it grips" in question for question in part["offers"][0]["questions"])
+    assert without_offers(card) == job_card(parse_sheet(worn))

@@ -119,7 +119,7 @@ def test_refused_lines(row: str, column: str, value: str, reason: str) -> None:
         ({"Price": "free"}, "price", "is no number: no price"),
         ({"Price": "-4"}, "price", "is below zero"),
         ({"Price": "$ 4,20"}, "currency", "names several currencies"),
-        ({"Stock": "> 100"}, "on_hand", "is no exact number"),
+        ({"Stock": "< 100"}, "on_hand", "is no exact number"),
         ({"Lead time": "soon"}, "lead_days", "is no lead time"),
         ({"Lip": "triple"}, "lip", "no listed word for the lip"),
         ({"Lip": "single", "Description": "seal dbl lip"}, "lip", "the description says double"),

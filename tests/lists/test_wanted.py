@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,6 +11,7 @@ from hypothesis import strategies as st
 from fitcheck.lists.items import Execution, SizeKey
 from fitcheck.lists.lines import FIELD_NAMES, Block
 from fitcheck.lists.wanted import Understood, Want, wanted_lines, wants_of_blocks
+from fitcheck.lists.wanted_file import wanted_of_file
 
 SEAL = SizeKey("seal", 35000, 52000, 7000, "metric")
 
@@ -275,3 +278,51 @@ def test_every_line_that_is_not_blank_gives_one_want(lines: list[str]) -> None:
     lines = ["35x52x7", *(" ".join(line.split()) for line in lines)]
     found = list(wanted_lines(lines))
     assert [want.line for want in found] == [n for n, line in enumerate(lines, 1) if line]
+
+
+@pytest.mark.parametrize(
+    ("text", "quantity"),
+    [
+        ("2 pcs 35x52x7 double lip", 2),
+        ("10 Stück WDR 35x52x7 NBR", 10),
+        ("35x52x7 - 3 Stk.", 3),
+        ("seal 35x52x7, 4 stck", 4),
+        ("1 Paar 35x52x7", 2),
+        ("5ea 35x52x7", 5),
+        ("35 mm shaft 52 bore 7 wide", None),
+        ("35x52x7 NBR", None),
+        ("seal 35x52x7, 0 Stk", 0),
+    ],
+)
+def test_pieces_named_first_or_last(text: str, quantity: int | None) -> None:
+    (want,) = wanted_lines([text])
+    if quantity == 0:
+        assert want.refused is not None
+        assert want.refused.column == "quantity"
+        return
+    assert want.quantity == quantity
+    ((size, _),) = want.readings
+    assert (size.shaft_um, size.bore_um, size.width_um) == (35000, 52000, 7000)
+    assert ("1 Paar: taken as 2 pieces" in want.questions) == ("Paar" in text)
+
+
+def test_quantities_of_a_page_in_another_language(tmp_path: Path) -> None:
+    path = tmp_path / "page.csv"
+    cells = ("2", ">3", "ja", "2,5", "-1", "3 Paar", "")
+    rows = "".join(f"{cell};Wellendichtring;35x52x7\n" for cell in cells)
+    path.write_text(f"Menge;Bezeichnung;Größe\n{rows}", encoding="utf-8")
+    wants = list(wanted_of_file(str(path)))
+    assert [want.quantity for want in wants] == [2, 3, None, None, None, 6, None]
+    assert [bool(want.questions) for want in wants] == [False, *[True] * 5, False]
+    # What a supplier has is not what is wanted.
+    path.write_text(f"Bestand;Bezeichnung;Größe\n{rows}", encoding="utf-8")
+    assert {want.quantity for want in wanted_of_file(str(path))} == {None}
+
+
+def test_a_heading_below_a_title(tmp_path: Path) -> None:
+    path = tmp_path / "page.csv"
+    path.write_text("Request of the yard\n\nqty,shaft,bore,width,pocket\n2,35,52,7,9\n", "utf-8")
+    title, want = wanted_of_file(str(path))
+    assert title.refused is not None
+    assert title.refused.reason == "above the heading"
+    assert (want.line, want.quantity, want.pocket_um) == (4, 2, 9000)
