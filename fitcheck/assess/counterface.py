@@ -7,12 +7,12 @@ shop may lay its own rows over; nothing here repeats their numbers.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fitcheck.identify import CERTAINTY
 from fitcheck.judging import COVERAGE
 from fitcheck.parts.size_text import METRIC, SizeText
 from fitcheck.quantities import plain
+from fitcheck.records import dataclass
 from fitcheck.tables import Row, named_row, table
 from fitcheck.verdicts import CHECK, GO, NO_GO
 

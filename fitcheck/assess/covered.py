@@ -6,8 +6,6 @@ model of seals (``priors/bands``), so that every command explains the same readi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.accounts import Value
 from fitcheck.assess.counterface import Ask, Counterface, Grade, mm
 from fitcheck.assess.sleeving import pick
@@ -16,6 +14,7 @@ from fitcheck.findings import Finding
 from fitcheck.judging import COVERAGE
 from fitcheck.likelihood import band_density
 from fitcheck.parts.family import Band, band_rules
+from fitcheck.records import dataclass
 from fitcheck.verdicts import CHECK
 
 EARLIER_SLEEVE = "earlier-sleeve"

@@ -6,7 +6,6 @@ given or the sources disagree there, and `go` when everything holds by every sou
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.assess.counterface import surface_speed_mps
@@ -25,6 +24,7 @@ from fitcheck.assess.lip_pressure import PressureDuty, pressure_duty
 from fitcheck.assess.within import checked_mm
 from fitcheck.errors import NotKnownError, OffTableError
 from fitcheck.quantities import Quantity, plain
+from fitcheck.records import dataclass
 from fitcheck.tables import table
 from fitcheck.units import ROTATION
 from fitcheck.verdicts import CHECK, GO, NO_GO

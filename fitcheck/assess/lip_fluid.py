@@ -5,10 +5,10 @@ A text is understood in full or not at all: a word that is not known may change 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import groupby
 
 from fitcheck.errors import NotKnownError
+from fitcheck.records import dataclass
 from fitcheck.tables import Row, table
 
 # What may stand beside a fluid without changing what it is: viscosity grades and their systems.

@@ -7,13 +7,13 @@ verdict about them is given elsewhere.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 
 from fitcheck.assess.lip_heat import checked_number, turning_speed_rpm
 from fitcheck.assess.within import SYSTEMS, checked_mm, one_of
 from fitcheck.errors import InputError, NotKnownError, OffTableError
 from fitcheck.quantities import plain
+from fitcheck.records import dataclass
 from fitcheck.tables import Row, named_row, step_row, table
 from fitcheck.units import MM_PER_INCH
 

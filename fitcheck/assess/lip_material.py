@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.assess.lip_fluid import CHEMICAL, GREASE, Fluid, fluid_name, suitability
@@ -15,6 +14,7 @@ from fitcheck.assess.lip_limits import (
 )
 from fitcheck.errors import NotKnownError, OffTableError
 from fitcheck.quantities import plain
+from fitcheck.records import dataclass
 from fitcheck.tables import Row, table
 from fitcheck.verdicts import CHECK, GO, NO_GO, VERDICTS, worst
 
@@ -64,12 +64,16 @@ class MaterialDuty:
 
 @dataclass(frozen=True, slots=True)
 class _Finding:
-    """One thing looked at: how it stands, why, and who says so."""
+    """One thing looked at: how it stands, why, and who says so.
+
+    ``of_heat`` tells whether the reason speaks of the oil's temperature already.
+    """
 
     verdict: str
     reason: str
     sources: tuple[str, ...] = ()
     conflicts: tuple[str, ...] = ()
+    of_heat: bool = False
 
 
 def material_duty(*, material: str, fluid: Fluid, given: Given) -> MaterialDuty:
@@ -97,8 +101,15 @@ def material_duty(*, material: str, fluid: Fluid, given: Given) -> MaterialDuty:
     differ = len(set(verdicts.values())) > 1
     verdict = CHECK if differ else next(iter(verdicts.values()))
     findings = [finding for case in cases.values() for finding in case]
-    # A go says what holds; the others say what speaks against them, the gravest first.
-    told = [f for f in findings if verdict == GO or f.verdict != GO]
+    # A go says what holds; the others say what speaks against them, the gravest first. What the
+    # fluid says of the heat is not said once more of the lip, unless that is graver.
+    said = [f.verdict for f in findings if f.of_heat]
+    told = [
+        f
+        for f in findings
+        if (verdict == GO or f.verdict != GO)
+        and not (f is heat and said and worst(f.verdict, *said) in said)
+    ]
     reasons = [f.reason for f in sorted(told, key=lambda f: -VERDICTS.index(f.verdict))]
     if differ:
         reasons.insert(
@@ -132,25 +143,28 @@ def _fluid(material: str, kind: str, given: Given) -> _Finding:
     sources = (found.source,)
     conflicts = tuple(f"{other} in {name}, not used; used: {found.word}" for other in found.others)
     limit, sump = found.max_sump_c, given.oil_temp_c
+    of_heat = False
     if found.word == "no":
         verdict = NO_GO
     elif limit is not None and sump is not None and sump > limit:
-        verdict = NO_GO
+        verdict, of_heat = NO_GO, True
         said = f"{name} at {_c(sump)}: {material} stands it to {_c(limit)} in the sump"
     elif kind == CHEMICAL:
         verdict = CHECK
     elif limit is not None and sump is None:
-        verdict, said = CHECK, f"{said}; it stands {_c(limit)} in the sump, and that is not given"
+        verdict, of_heat = CHECK, True
+        said = f"{said}; it stands {_c(limit)} in the sump, and how hot that gets is not given"
     elif found.word == "good":
         verdict = GO
     elif limit is not None and given.lip_temp_c is not None and given.lip_temp_c[1] <= limit:
         # Limited because of heat: with the lip itself below the sump's limit it is cool enough.
         verdict, said = GO, f"{said}; cool enough here, the limit is {_c(limit)}"
     elif limit is not None:
-        verdict, said = CHECK, f"{said}; sure only with the lip itself below {_c(limit)}"
+        verdict, of_heat = CHECK, True
+        said = f"{said}; sure only with the lip itself below {_c(limit)}"
     else:
         verdict, said = CHECK, f"{said}; ask the supplier of the seal"
-    return _Finding(verdict, said, sources, conflicts)
+    return _Finding(verdict, said, sources, conflicts, of_heat)
 
 
 _SUITS = {"good": "good in", "limited": "of limited use in", "no": "not for"}

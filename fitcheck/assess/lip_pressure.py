@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.assess.lip_limits import Limit, pressure_limit_bar
 from fitcheck.errors import OffTableError
 from fitcheck.quantities import plain
+from fitcheck.records import dataclass
 from fitcheck.verdicts import CHECK, GO, NO_GO
 
 

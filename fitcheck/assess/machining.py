@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fitcheck.assess.counterface import Ask, Counterface, Grade, limit, mm, section_left
 from fitcheck.assess.seal_seat import seat_limits
@@ -14,6 +13,7 @@ from fitcheck.limits import Fit, fit, parse_fit
 from fitcheck.limits_verdict import clearance_text
 from fitcheck.parts.seal import seal_sizes
 from fitcheck.parts.size_text import METRIC
+from fitcheck.records import dataclass
 from fitcheck.units import MM_PER_INCH
 from fitcheck.verdicts import CHECK, NO_GO
 

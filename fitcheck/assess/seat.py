@@ -6,8 +6,6 @@ of the seat, the bearing's own tolerance gives the fit, and the reading gives th
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.assess.seat_practice import (
     applications,
     bearing_bore_limits_mm,
@@ -19,6 +17,7 @@ from fitcheck.assess.within import band_text, holds_as_read, one_of, put_in_word
 from fitcheck.judging import judge_reading
 from fitcheck.limits import Limits
 from fitcheck.readings import Reading
+from fitcheck.records import dataclass
 
 __all__ = [
     "Seat",

@@ -302,15 +302,9 @@ def _work(draft: Draft, c: Counterface) -> None:
         wide = c.groove_width_mm is not None and c.groove_width_mm > fill_width + 1e-9
         filled = deep or wide
         if filled:
-            why = " and ".join(
-                f"{word} than {mm(bound)} mm"
-                for word, bound, holds in (
-                    ("deeper", fill_depth, deep),
-                    ("wider", fill_width, wide),
-                )
-                if holds
-            )
-            draft.reasons.append(f"the groove is, or may be, {why}: fill it")
+            why = [_deeper(c, fill_depth)] if deep else []
+            why += [f"wider than {mm(fill_width)} mm"] if wide else []
+            draft.reasons.append(f"the groove is {' and '.join(why)}: fill it")
             draft.parts.append(Part("metal-filled epoxy", "for the groove"))
         elif c.groove_width_mm is None:
             draft.work.append(
@@ -335,3 +329,14 @@ def _work(draft: Draft, c: Counterface) -> None:
                 _OWN,
             )
         )
+
+
+def _deeper(c: Counterface, bound_mm: float) -> str:
+    """How a depth stands to the one from which a groove is filled; the digits have to tell them."""
+    depth, bound = mm(c.depth_mm), mm(bound_mm)
+    if c.depth_mm <= bound_mm:
+        sure = mm(COVERAGE * c.depth_error_mm)
+        return f"{depth} mm deep as read, to {sure} mm, and so may be deeper than {bound} mm"
+    if depth == bound:
+        depth = f"{c.depth_mm:.5f}".rstrip("0")
+    return f"{depth} mm deep, deeper than {bound} mm"

@@ -7,10 +7,11 @@ place before a way that cuts metal away.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from fitcheck.assess.counterface import Ask, Counterface, Grade, chance_between, limit, mm, surely
 from fitcheck.errors import OffTableError
+from fitcheck.records import dataclass
 from fitcheck.tables import step_row, table
 from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 

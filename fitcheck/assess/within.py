@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError
 from fitcheck.judging import Judged
 from fitcheck.limits import Limits
 from fitcheck.readings import Reading
+from fitcheck.records import dataclass
 
 SYSTEMS = ("metric", "inch")
 

@@ -107,7 +107,7 @@ def write_card(
     if to_html or to_pdf:
         from fitcheck.report.html.card import card_page
 
-        page = card_page(card, drawings=_printed(card, drawings), paper=paper)
+        page = card_page(card, drawings=printed(card, drawings), paper=paper)
         write_page(page, to_html=to_html, to_pdf=to_pdf)
     if to_xlsx:
         from fitcheck.extras import import_needed
@@ -119,8 +119,16 @@ def write_card(
             write_workbook(path, card_tables(card))
 
 
-def _printed(card: Answer, drawings: Mapping[str, str]) -> list[tuple[str, str]]:
-    """The drawings that go on paper: bearings that stand together are not drawn one by one too."""
+def printed(card: Answer, drawings: Mapping[str, str]) -> list[tuple[str, str]]:
+    """The drawings that go on paper: bearings that stand together are not drawn one by one too.
+
+    Parameters
+    ----------
+    card : dict
+        The card as data.
+    drawings : mapping of str to str
+        SVG documents by the name of their position.
+    """
     if TOGETHER not in drawings:
         return list(drawings.items())
     single = {p["name"] for p in card["positions"] if p["kind"] == "bearing"} - {TOGETHER}

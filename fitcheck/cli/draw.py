@@ -8,7 +8,7 @@ import click
 
 from fitcheck.cli.common import Group, open_text, reading_option, unit_option
 from fitcheck.cli.pictures import svg_output_option, write_svg, write_svgs
-from fitcheck.errors import InputError, printable
+from fitcheck.errors import printable
 
 EXAMPLES = """\b
 Examples:
@@ -117,39 +117,24 @@ def seal(
 
     Groove, sleeve, pocket and chamfers are drawn where the readings say. What
     is too small to be seen is shown again in a detail with a scale of its own.
+    What speaks against the size is said in the drawing and on stderr; what can
+    not be is refused.
     """
-    from fitcheck.job.drawn import SealToDraw, seal_to_draw
-    from fitcheck.report.drawing.answers import standard_seat
-    from fitcheck.report.drawing.seal import seal_svg
-    from fitcheck.report.drawing.seal_layout import SealDrawing, SleeveDrawing
+    from fitcheck.report.drawing.asked import asked_seal
 
-    found: SealToDraw = seal_to_draw(
-        size=size, readings=readings, move=move, sleeve=sleeve, unit=unit
-    )
-    fitted = found.sleeve
-    drawing = SealDrawing(
-        size=found.size.label,
-        shaft_mm=found.size.shaft_mm,
-        bore_mm=found.size.bore_mm,
-        width_mm=found.size.width_mm,
-        title=title,
-        unit="in" if found.size.system == "inch" else "mm",
-        rubber_case=case == "rubber",
-        land_mm=found.land_mm,
-        groove_depth_mm=found.groove_depth_mm,
-        groove_width_mm=found.lengths["groove-width"],
+    drawn, doubts = asked_seal(
+        size=size,
+        readings=readings,
+        move=move,
+        sleeve=sleeve,
         filled=filled,
-        lip_at_mm=found.lengths["lip-at"],
-        pocket_mm=found.lengths["pocket"],
-        room_mm=found.lengths["room"],
-        shift_mm=found.shift_mm,
-        sleeve=SleeveDrawing(wall_mm=fitted.wall_mm, width_mm=fitted.width_mm) if fitted else None,
-        shaft_end_mm=found.lengths["shaft-end"],
-        bore_chamfer_mm=found.lengths["bore-chamfer"],
-        standard=standard_seat(shaft_mm=found.size.shaft_mm, width_mm=found.size.width_mm),
-        remarks=(f"Sleeve: {fitted.designation.removeprefix('sleeve ')}.",) if fitted else (),
+        case=case,
+        title=title,
+        unit=unit,
     )
-    write_svg(output, seal_svg(drawing))
+    write_svg(output, drawn)
+    for doubt in doubts:
+        click.echo(f"fitcheck: {doubt}", err=True)
 
 
 @draw.command(name="bearing", epilog=BEARING_EXAMPLES)
@@ -173,47 +158,12 @@ def bearing(
     output: str,
 ) -> None:
     """Draw a tapered bearing, or a pair on a shaft and in a hub with its shims."""
-    from fitcheck.report.drawing.answers import bearing_drawing, bearing_size
-    from fitcheck.report.drawing.bearing import bearing_svg
-    from fitcheck.report.drawing.pair import pair_svg
-    from fitcheck.report.drawing.pair_drawing import PairDrawing
+    from fitcheck.report.drawing.asked import asked_bearings
 
-    if len(designations) > 2:
-        raise InputError(
-            value=" ".join(designations)[:80],
-            rule="a drawing shows one bearing, or the two of a pair",
-            todo="Name one or two bearings",
-        )
-    bearings = [bearing_drawing(bearing_size(name)) for name in designations]
-    if len(bearings) == 1:
-        if position or pack:
-            raise InputError(
-                value="--position" if position else "--pack",
-                rule="shims set a pair of bearings, and one is named",
-                todo="Name both bearings, the one at the shaft end first",
-            )
-        write_svg(output, bearing_svg(bearings[0], title=title))
-        return
-    if pack and not position:
-        raise InputError(
-            value=f"--pack {pack}",
-            rule="where the shims sit is not said",
-            todo="Say --position cap, retainer, behind-cup or spacer",
-        )
-    pair = PairDrawing(
-        outer=bearings[0],
-        inner=bearings[1],
-        title=title,
-        position=position or "",
-        pack_mm=_pack(pack, unit).total_mm if pack else None,
+    drawn = asked_bearings(
+        designations=designations, position=position or "", pack=pack, title=title, unit=unit
     )
-    write_svg(output, pair_svg(pair))
-
-
-def _pack(text: str, unit: str) -> Any:
-    from fitcheck.job.shim.text import read_shims
-
-    return read_shims([text], unit=unit, place="--pack")
+    write_svg(output, drawn)
 
 
 @draw.command(name="shims", epilog=SHIMS_EXAMPLES)
@@ -228,21 +178,10 @@ def _pack(text: str, unit: str) -> Any:
 @svg_output_option
 def shims(*, pack: str, position: str | None, title: str, unit: str, output: str) -> None:
     """Draw a shim pack, the thickest next to the flange."""
-    from fitcheck.report.drawing.answers import bodies
-    from fitcheck.report.drawing.shims import PackDrawing, ShimDrawing, pack_svg
+    from fitcheck.report.drawing.asked import asked_shims
 
-    flange, seat = bodies(position or "")
-    drawing = PackDrawing(
-        shims=tuple(
-            ShimDrawing(shim.thickness_mm, shim.count, shim.label_mm)
-            for shim in _pack(pack, unit).shims
-        ),
-        title=title,
-        flange=flange,
-        seat=seat,
-        unit=unit,
-    )
-    write_svg(output, pack_svg(drawing))
+    drawn = asked_shims(pack=pack, position=position or "", title=title, unit=unit)
+    write_svg(output, drawn)
 
 
 @draw.command(name="places", epilog=PLACES_EXAMPLES)
@@ -266,15 +205,15 @@ def places(*, panels: tuple[str, ...], output: str) -> None:
 @click.option("-o", "--output", required=True, metavar="FOLDER", help="Where the files go.")
 def sheet(*, sheet: str, output: str) -> None:
     """Draw every decided position of the bench sheet SHEET; - reads it from stdin."""
-    from fitcheck.job.card import job_card
-    from fitcheck.job.drawn import sheet_chamfers
+    from fitcheck.cli.offers import sheet_card
+    from fitcheck.job.drawn import sheet_extras
     from fitcheck.job.sheet import parse_sheet
     from fitcheck.report.drawing.answers import card_drawings
 
     with open_text(sheet) as handle:
         parsed = parse_sheet(handle.read(), name="stdin" if sheet == "-" else sheet)
-    card = job_card(parsed)
-    drawn = card_drawings(card, unit=parsed.job.unit, extra=sheet_chamfers(parsed))
+    card = sheet_card(parsed)
+    drawn = card_drawings(card, unit=parsed.job.unit, extra=sheet_extras(parsed))
     for title, path in write_svgs(output, drawn).items():
         click.echo(f"{path}  {printable(title)}")
     left_out = [

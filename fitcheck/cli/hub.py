@@ -6,7 +6,7 @@ import click
 
 from fitcheck.cli.card_files import refuse_twice, write_card, write_page
 from fitcheck.cli.common import Command, json_option, open_text, print_json
-from fitcheck.cli.offers import card_offers, no_offers_option
+from fitcheck.cli.offers import card_offers, no_offers_option, sheet_card
 from fitcheck.errors import FitcheckError, InputError
 
 EXAMPLES = """\b
@@ -22,7 +22,8 @@ Fill in the blank sheet with what you can measure and leave the rest out; the
 card says which reading would help most.
 
 Where suppliers' lists are stored (see fitcheck lists), the parts show what
-the lists offer for them, and which list has everything.
+the lists offer for them, and which list has everything. With list = "NAME"
+in its [job] the sizes to choose from are that list's own.
 """
 
 
@@ -63,13 +64,12 @@ def hub(
             rule="a bench sheet is needed",
             todo="Name its file, or write an empty one with `fitcheck hub --blank > sheet.toml`",
         )
-    from fitcheck.job.card import job_card
     from fitcheck.job.sheet import parse_sheet
 
     with open_text(sheet) as handle:
         text = handle.read()
     read = parse_sheet(text, name="stdin" if sheet == "-" else sheet)
-    card = job_card(read)
+    card = sheet_card(read)
     if not no_offers:
         card_offers(
             card, {entry.name: (entry.case, entry.oil or read.job.oil) for entry in read.seal}
@@ -77,10 +77,10 @@ def hub(
     if to_html or to_pdf or to_xlsx:
         drawings: dict[str, str] = {}
         if to_html or to_pdf:
-            from fitcheck.job.drawn import sheet_chamfers
+            from fitcheck.job.drawn import sheet_extras
             from fitcheck.report.drawing.answers import card_drawings
 
-            drawings = card_drawings(card, unit=read.job.unit, extra=sheet_chamfers(read))
+            drawings = card_drawings(card, unit=read.job.unit, extra=sheet_extras(read))
         write_card(card, drawings, to_html=to_html, to_pdf=to_pdf, to_xlsx=to_xlsx, paper=paper)
     if as_json:
         print_json(card)
@@ -115,11 +115,11 @@ def _blank(
 
         panels = {
             "seat": "Seat of a seal",
-            "old-seal": "Old seal",
             "bearing": "Tapered bearing",
+            "old-seal": "Old seal",
             "gap": "Gap under a cap",
         }
-        drawings = [(title, places_svg((panel,))) for panel, title in panels.items()]
+        drawings = [(title, places_svg((panel,), legend=False)) for panel, title in panels.items()]
         page = blank_page(drawings=drawings, paper=paper)
         write_page(page, to_html=to_html, to_pdf=to_pdf)
         return

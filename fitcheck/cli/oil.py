@@ -15,6 +15,7 @@ from fitcheck.cli.common import (
     unit_option,
 )
 from fitcheck.job.oil.answer import OilRequest, answer
+from fitcheck.quantities import plain
 from fitcheck.report.text import bullets, cautions_text, heading, verdict_text
 
 EXAMPLES = """\b
@@ -68,7 +69,7 @@ def oil(*, as_json: bool, **options: Any) -> None:
         quantity = f"{found['volume_l']:.2f} l of {found['cavity_l']:.2f} l"
         lines.append(f"{word:<10}{quantity}")
     if found["level_mm"] is not None:
-        lines.append(f"level     {found['level_mm']:.1f} mm over the lowest point")
+        lines.append(f"level     {plain(found['level_mm'])} mm over the lowest point")
     lines.append(f"pressure  {_bar(found['pressure_bar'])} at {found['to_c']:g} C")
     if found["limit_bar"] is not None:
         lines.append(f"limit     {found['limit_bar']:.2f} bar")

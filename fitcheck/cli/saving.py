@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
+import re
 import stat
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from typing import Any, TextIO
 
@@ -14,6 +15,9 @@ from fitcheck.errors import InputError
 # A sheet of a workbook ends here; more rows go on to the next sheet.
 SHEET_ROWS = 1_048_576
 _WORKBOOKS = (".xlsx", ".xlsm")
+# Columns whose decimals are amounts: kept as text where they are read, numbers in a workbook.
+_AMOUNTS = ("price",)
+_AMOUNT = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 
 
 def refuse_same(read: str, written: str) -> None:
@@ -99,7 +103,13 @@ def text_file(output: str) -> Iterator[TextIO]:
         yield target
 
 
-def write_workbook(output: str, heading: Iterable[str], rows: Iterable[Iterable[Any]]) -> None:
+def write_workbook(
+    output: str,
+    heading: Iterable[str],
+    rows: Iterable[Iterable[Any]],
+    *,
+    amounts: Collection[str] = _AMOUNTS,
+) -> None:
     """Write rows into an XLSX workbook, on as many sheets as it takes.
 
     Parameters
@@ -110,6 +120,8 @@ def write_workbook(output: str, heading: Iterable[str], rows: Iterable[Iterable[
         The names of the columns, on top of every sheet.
     rows : iterable of iterable
         The cells: texts, whole numbers and blanks; no text may begin a formula.
+    amounts : collection of str
+        The columns whose decimals are written as numbers.
     """
     from openpyxl import Workbook
     from openpyxl.utils.exceptions import IllegalCharacterError
@@ -117,6 +129,7 @@ def write_workbook(output: str, heading: Iterable[str], rows: Iterable[Iterable[
     from fitcheck.report.workbook import fill_sheets, shown
 
     names = list(heading)
+    places = [place for place, name in enumerate(names) if name in amounts]
     book = Workbook(write_only=True)
 
     def opened(_: int) -> Any:
@@ -127,6 +140,8 @@ def write_workbook(output: str, heading: Iterable[str], rows: Iterable[Iterable[
 
     def append(sheet: Any, row: Iterable[Any]) -> None:
         cells = list(row)
+        for place in places:
+            cells[place] = _amount(sheet, cells[place])
         try:
             sheet.append(cells)
         except IllegalCharacterError:
@@ -136,6 +151,17 @@ def write_workbook(output: str, heading: Iterable[str], rows: Iterable[Iterable[
     fill_sheets(opened, rows, append=append, columns=len(names), limit=SHEET_ROWS)
     with complete(output) as path:
         book.save(path)
+
+
+def _amount(sheet: Any, cell: Any) -> Any:
+    """A decimal that was kept as text, as the number it is; anything else as it is."""
+    from openpyxl.cell import WriteOnlyCell
+
+    if not (isinstance(cell, str) and _AMOUNT.fullmatch(cell)):
+        return cell
+    made = WriteOnlyCell(sheet, value=float(cell))
+    made.number_format = "#,##0.00##"
+    return made
 
 
 def is_workbook(output: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import sys
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, TextIO
 
 import click
 
@@ -58,7 +58,7 @@ def tables(ctx: click.Context, as_json: bool) -> None:
         if as_json:
             raise click.UsageError("--json goes after the sub-command.", ctx=ctx)
         return
-    found = [_summary(store.table(name)) for name in store.table_names()]
+    found = all_tables()
     if as_json:
         print_json({"tables": found})
         return
@@ -86,16 +86,9 @@ def show(name: str, as_csv: bool, as_json: bool) -> None:
         raise click.UsageError("--csv and --json exclude each other: give one of them.")
     table = store.table(name)
     if as_csv:
-        writer = csv.writer(sys.stdout, lineterminator="\n")
-        writer.writerow(table.columns)
-        writer.writerows(_cells(row, table.columns) for row in table.rows)
+        write_csv(table, sys.stdout)
     elif as_json:
-        kinds = _field_types(name)
-        rows = [
-            {c: _typed(_cell(row, c), kinds.get(c, "string")) for c in table.columns}
-            for row in table.rows
-        ]
-        print_json(_summary(table) | {"key": list(table.key), "data": rows})
+        print_json(whole_table(table))
     else:
         click.echo(_text(table))
 
@@ -104,6 +97,54 @@ def show(name: str, as_csv: bool, as_json: bool) -> None:
 @json_option
 def sources(as_json: bool) -> None:
     """List every source and the tables that rest on it."""
+    ordered = all_sources()
+    if as_json:
+        print_json({"sources": ordered})
+        return
+    for entry in ordered:
+        click.echo(wrap(_title(entry), width=terminal_width(), hanging="  "))
+        for name, rows in entry["tables"].items():
+            click.echo(f"    {name}: {_rows(rows)}")
+
+
+def all_tables() -> list[dict[str, Any]]:
+    """Every table with its rows, its evidence and its sources."""
+    return [_summary(store.table(name)) for name in store.table_names()]
+
+
+def whole_table(table: store.Table) -> dict[str, Any]:
+    """One table with all its rows as data.
+
+    Parameters
+    ----------
+    table : Table
+        The table.
+    """
+    kinds = _field_types(table.name)
+    rows = [
+        {c: _typed(_cell(row, c), kinds.get(c, "string")) for c in table.columns}
+        for row in table.rows
+    ]
+    return _summary(table) | {"key": list(table.key), "data": rows}
+
+
+def write_csv(table: store.Table, target: TextIO) -> None:
+    """Write one table as CSV.
+
+    Parameters
+    ----------
+    table : Table
+        The table.
+    target : text file
+        Where it goes.
+    """
+    writer = csv.writer(target, lineterminator="\n")
+    writer.writerow(table.columns)
+    writer.writerows(_cells(row, table.columns) for row in table.rows)
+
+
+def all_sources() -> list[dict[str, Any]]:
+    """Every source with the tables that rest on it and how many of their rows do."""
     found: dict[tuple[str, str], dict[str, Any]] = {}
     for name in store.table_names():
         for source in _summary(store.table(name))["sources"]:
@@ -112,14 +153,7 @@ def sources(as_json: bool) -> None:
                 {"title": source["title"], "edition": source["edition"], "tables": {}},
             )
             entry["tables"][name] = source["rows"]
-    ordered = [found[key] for key in sorted(found)]
-    if as_json:
-        print_json({"sources": ordered})
-        return
-    for entry in ordered:
-        click.echo(wrap(_title(entry), width=terminal_width(), hanging="  "))
-        for name, rows in entry["tables"].items():
-            click.echo(f"    {name}: {_rows(rows)}")
+    return [found[key] for key in sorted(found)]
 
 
 def _summary(table: store.Table) -> dict[str, Any]:

@@ -31,8 +31,6 @@ _LISTED = 1e-4
 _SLACK_MM = 5e-4
 # How sure the leading size is to be before a question is asked about it.
 _LIKELY = 0.5
-# Wear takes metal away: holes and a free lip grow, everything else shrinks.
-_WORN_LARGER = frozenset({"bore", "old-lip"})
 
 
 def readings_from(
@@ -187,12 +185,12 @@ def _doubt_misread(
         if nominal is None or not explanations:
             continue
         low, high = (nominal[0] + off for off in view.limits(*nominal))
-        if not _misread(reading, low, high, explanations[0][0]):
+        if not _misread(family, reading, low, high, explanations[0][0]):
             continue
         result["verdict"] = result["candidates"][0]["verdict"] = CHECK
         result["reasons"] = [
             f"{top.size.label} stands at {percent(top.probability)}, but a reading does not hold",
-            _reason(reading, low, high, explanations[0][0]),
+            _reason(family, reading, low, high, explanations[0][0]),
         ]
         result["next_reading"] = asked(
             reading=place,
@@ -261,7 +259,7 @@ def place_reasons(
                 f"{high:.3f} mm)"
             )
         else:
-            lines.append(_reason(reading, low, high, state))
+            lines.append(_reason(family, reading, low, high, state))
     return lines
 
 
@@ -326,9 +324,9 @@ def _given(reading: Reading) -> str:
     return f"{reading.place} {plain(round(reading.mean_mm, 3))} mm"
 
 
-def _reason(reading: Reading, low_mm: float, high_mm: float, state: str) -> str:
+def _reason(family: Family, reading: Reading, low_mm: float, high_mm: float, state: str) -> str:
     given = _given(reading)
-    if state not in (CLEAN, "set-lip"):
+    if state not in family.harmless:
         return f"{given}: {state.replace('-', ' ')} (expected {low_mm:.3f} to {high_mm:.3f} mm)"
     if reading.place == "pocket":
         spare = reading.mean_mm - low_mm
@@ -340,6 +338,9 @@ def _reason(reading: Reading, low_mm: float, high_mm: float, state: str) -> str:
         is_new = low_mm - _SLACK_MM < reading.mean_mm < high_mm + _SLACK_MM
         said = "as new or set" if is_new else "a worn and set lip"
         return f"{given}: {said}; new it reads {low_mm:.2f} to {high_mm:.2f} mm"
+    if state != CLEAN:
+        said = state.replace("-", " ")
+        return f"{given}: {said}, as use leaves it; new it reads {low_mm:.2f} to {high_mm:.2f} mm"
     if low_mm - _SLACK_MM < reading.mean_mm < high_mm + _SLACK_MM:
         return f"{given}: within {low_mm:.3f} to {high_mm:.3f} mm"
     by = max(low_mm - reading.mean_mm, reading.mean_mm - high_mm)
@@ -349,15 +350,15 @@ def _reason(reading: Reading, low_mm: float, high_mm: float, state: str) -> str:
             f"{reading.instrument} explains"
         )
     outside = f"{given}: {by:.3f} mm outside {low_mm:.3f} to {high_mm:.3f} mm"
-    if not _misread(reading, low_mm, high_mm, state):
+    if not _misread(family, reading, low_mm, high_mm, state):
         return f"{outside}, as wear or use explains"
     return f"{outside}: wear does not do that: read it again"
 
 
-def _misread(reading: Reading, low_mm: float, high_mm: float, state: str) -> bool:
+def _misread(family: Family, reading: Reading, low_mm: float, high_mm: float, state: str) -> bool:
     """Whether a reading lies off where neither its instrument nor wear would put it."""
     if state != CLEAN or reading.place == "pocket":
         return False
     by = max(low_mm - reading.mean_mm, reading.mean_mm - high_mm)
-    wears = (reading.mean_mm > high_mm) == (reading.place in _WORN_LARGER)
+    wears = (reading.mean_mm > high_mm) == (reading.place in family.wears_larger)
     return by > max(_SLACK_MM, 3.0 * reading.standard_error_mm) and not wears

@@ -1,15 +1,25 @@
-"""Bare torques, forces and volumes: who works in inches may mean pounds and quarts by them."""
+"""Bare torques, forces, volumes, pressures and temperatures: a number may mean two things.
+
+Who works in inches may mean pounds, quarts, psi and Fahrenheit by it.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitcheck.errors import AmbiguousError
-from fitcheck.quantities import plain
-from fitcheck.units import FORCE, TORQUE, VOLUME
+from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.quantities import parse, plain, pressure_bar, temperature_c
+from fitcheck.units import FORCE, PRESSURE, TEMPERATURE, TORQUE, VOLUME
 
 # What a number without a unit is taken for, and what a shop that works in inches may mean by it.
-_WAYS = {TORQUE: ("N.m", "lbf.ft"), FORCE: ("N", "lbf"), VOLUME: ("l", "US qt")}
+_WAYS = {
+    TORQUE: ("N.m", "lbf.ft"),
+    FORCE: ("N", "lbf"),
+    VOLUME: ("l", "US qt"),
+    PRESSURE: ("bar", "psi"),
+    TEMPERATURE: ("C", "F"),
+}
+_INCHES = ("in", '"', "inch", "inches", "thou")
 
 
 def bare_ways(*dimensions: str, inches: bool) -> tuple[str, ...]:
@@ -34,26 +44,30 @@ def bare_ways(*dimensions: str, inches: bool) -> tuple[str, ...]:
     return _WAYS[dimensions[0]] if inches else _WAYS[dimensions[0]][:1]
 
 
-def refuse_bare(*numbers: float, place: str, text: str, ways: Sequence[str]) -> None:
+def refuse_bare(
+    *numbers: float, place: str, text: str, ways: Sequence[str], nothing: bool = True
+) -> None:
     """Refuse what has no unit where it can be read in more than one.
 
     Parameters
     ----------
     *numbers : float
-        The number, or both ends of a range; nothing of a unit is nothing in any.
+        The number, or both ends of a range.
     place : str
         The option.
     text : str
         What was written.
     ways : sequence of str
         The units it may be in.
+    nothing : bool
+        Whether nothing of one unit is nothing of the others, so that 0 needs no question.
 
     Raises
     ------
     AmbiguousError
         There is more than one.
     """
-    if len(ways) > 1 and any(numbers):
+    if len(ways) > 1 and (any(numbers) or not nothing):
         written = "..".join(plain(number) for number in numbers)
         raise AmbiguousError(
             value=f"{place} {text}", readings=tuple(f"{written}{way}" for way in ways)
@@ -67,3 +81,78 @@ def in_pounds(*texts: str) -> bool:
     (True, False)
     """
     return any("lb" in text.lower() for text in texts)
+
+
+def writes_inches(*texts: str) -> bool:
+    """Whether one of some lengths is written in inches.
+
+    >>> writes_inches("89.9", "3-1/2in @ caliper"), writes_inches("89.9mm")
+    (True, False)
+    """
+    return any(text.partition("@")[0].strip().lower().endswith(_INCHES) for text in texts)
+
+
+def read_temperature(text: str, *, place: str, inches: bool) -> float:
+    """A temperature [C]; a bare number is C where nobody could mean F.
+
+    Parameters
+    ----------
+    text : str
+        What was written.
+    place : str
+        The option.
+    inches : bool
+        Whether inches are used beside it.
+
+    Raises
+    ------
+    AmbiguousError
+        A bare number stands beside inches, or is more than oil bears in C.
+    InputError
+        The text is no temperature, or colder than anything.
+
+    Examples
+    --------
+    >>> read_temperature("80", place="--to-temp", inches=False)
+    80.0
+    >>> round(read_temperature("180F", place="--to-temp", inches=True), 1)
+    82.2
+    """
+    # Most questions have no temperature, and start the sooner without the tables of the oil.
+    from fitcheck.setup.oil import oil_row
+
+    try:
+        found, written = temperature_c(text), parse(text, TEMPERATURE)
+    except InputError as error:
+        raise error.at(place) from None
+    if not written.stated and (inches or found > oil_row("temperature_c").number("high")):
+        refuse_bare(written.amount, place=place, text=text, ways=_WAYS[TEMPERATURE], nothing=False)
+    return found
+
+
+def read_pressure(text: str, *, place: str, inches: bool) -> float:
+    """A gauge pressure [bar]; a bare number is bar where no inches are used beside it.
+
+    Parameters
+    ----------
+    text : str
+        What was written.
+    place : str
+        The option.
+    inches : bool
+        Whether inches are used beside it.
+
+    Raises
+    ------
+    AmbiguousError
+        A bare number stands beside inches.
+    InputError
+        The text is no pressure, or below a vacuum.
+    """
+    try:
+        found, written = pressure_bar(text), parse(text, PRESSURE)
+    except InputError as error:
+        raise error.at(place) from None
+    if not written.stated:
+        refuse_bare(written.amount, place=place, text=text, ways=bare_ways(PRESSURE, inches=inches))
+    return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from fitcheck.advice import next_reading
 from fitcheck.assess.seat import Seat, housing_seat, journal_seat
@@ -30,6 +30,7 @@ from fitcheck.parts.bearing import BORE, OD, bearing_family, bearing_sizes, look
 from fitcheck.parts.family import Family, Size
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
+from fitcheck.records import dataclass
 from fitcheck.units import MM_PER_INCH
 from fitcheck.verdicts import CHECK, NO_GO, worst
 

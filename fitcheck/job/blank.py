@@ -23,6 +23,7 @@ speed = ""          # 300rpm
 temperature = ""    # of the oil when working: 70C
 pressure = ""       # at the lip, if any: 0.2bar
 note = ""
+list = ""           # a stored list whose own sizes are matched, instead of the standard ones
 certainty = 0.95    # how sure a size has to be, 0.5 to 1
 invented = false    # true for a sheet that is no real job
 

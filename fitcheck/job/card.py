@@ -9,8 +9,10 @@ from collections.abc import Iterable, Sequence
 
 from fitcheck.job.answers import Answer, cautions
 from fitcheck.job.closing import fitting_steps, prompts
+from fitcheck.job.matched import Matched
 from fitcheck.job.merged_cautions import merged
-from fitcheck.job.positions import STAGES, bearing_position, seal_position, unique
+from fitcheck.job.merged_sources import merged_sources
+from fitcheck.job.positions import STAGES, bearing_position, seal_position
 from fitcheck.job.setup_positions import (
     closing_position,
     oil_position,
@@ -22,15 +24,15 @@ from fitcheck.job.shelf import plain_size, shelf_groups, shelf_notes
 from fitcheck.verdicts import worst
 
 
-def job_card(sheet: Sheet) -> Answer:
+def job_card(sheet: Sheet, *, matched: Matched | None = None) -> Answer:
     """The job card of a bench sheet.
 
     A position whose readings can't be answered at all stands on the card as ``check`` with the
     reason; the other positions are answered all the same.
     """
     positions = [
-        *(seal_position(entry, sheet) for entry in sheet.seal),
-        *(bearing_position(entry, sheet) for entry in sheet.bearing),
+        *(seal_position(entry, sheet, matched) for entry in sheet.seal),
+        *(bearing_position(entry, sheet, matched) for entry in sheet.bearing),
         *(press_position(entry, sheet) for entry in sheet.press),
         *(shims_position(entry, sheet) for entry in sheet.shims),
     ]
@@ -39,7 +41,9 @@ def job_card(sheet: Sheet) -> Answer:
     if sheet.oil is not None:
         positions.append(oil_position(sheet.oil, sheet, seals=positions))
     work, work_sources = _work(positions, sheet)
+    units = {entry.name: entry.unit or sheet.job.unit for entry in sheet.positions()}
     for position in positions:
+        position["unit"] = units[position["name"]]
         position["work"] = [step for _, step in position.pop("steps")]
     parts = _parts(positions, sheet)
     return {
@@ -52,9 +56,11 @@ def job_card(sheet: Sheet) -> Answer:
         "work": work,
         "settings": [entry for p in positions for entry in p["settings"]],
         "read_again": [entry for p in positions for entry in p["read_again"]],
-        "assumptions": _assumptions(positions),
+        "assumptions": [
+            {"for": p["name"], "assumption": text} for p in positions for text in p["assumptions"]
+        ],
         "cautions": _cautions(positions),
-        "sources": unique([*(s for p in positions for s in p["sources"]), *work_sources]),
+        "sources": merged_sources([*(s for p in positions for s in p["sources"]), *work_sources]),
     }
 
 
@@ -115,31 +121,23 @@ def _job(sheet: Sheet) -> Answer:
 
 
 def _parts(positions: Iterable[Answer], sheet: Sheet) -> list[Answer]:
-    """All parts in one list: same part and size on one line, what is on the shelf marked so."""
+    """All parts in one list: same part and size on one line, what is on the shelf marked so.
+
+    What waits stands on a line of its own: it must not hold up what can be ordered.
+    """
     on_shelf = {plain_size(text) for group in shelf_groups(sheet).values() for text in group}
-    merged: dict[tuple[str, str], Answer] = {}
+    merged: dict[tuple[str, str, bool], Answer] = {}
     for position in positions:
         for part in position["parts"]:
-            key = (part["what"], part["size"])
+            key = (part["what"], part["size"], part["order"])
             if key in merged:
                 merged[key]["quantity"] += part["quantity"]
                 merged[key]["for"] += part["for"]
-                merged[key]["order"] = merged[key]["order"] and part["order"]
             else:
                 merged[key] = {**part, "for": list(part["for"])}
     for part in merged.values():
         part["on_shelf"] = part.get("on_shelf", False) or plain_size(part["size"]) in on_shelf
     return list(merged.values())
-
-
-def _assumptions(positions: Iterable[Answer]) -> list[Answer]:
-    """What was taken because the sheet didn't give it; each stands among the reasons too."""
-    return [
-        {"for": position["name"], "assumption": reason}
-        for position in positions
-        for reason in position["reasons"]
-        if " given: " in reason and reason.endswith(" taken")
-    ]
 
 
 def _cautions(positions: Sequence[Answer]) -> list[str]:

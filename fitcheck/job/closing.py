@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError
 from fitcheck.job.answers import Answer
 from fitcheck.job.cotter import pin_for
 from fitcheck.job.lengths import Measured, Texts, measured, shown, texts_of
+from fitcheck.records import dataclass
 from fitcheck.tables import Row, table
 from fitcheck.verdicts import CHECK, GO
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError, OffTableError
 from fitcheck.job.lengths import Measured, Texts, measured
 from fitcheck.judging import COVERAGE
 from fitcheck.quantities import plain
+from fitcheck.records import dataclass
 from fitcheck.tables import Row, table
 from fitcheck.units import MM_PER_INCH
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fitcheck.errors import InputError, NotKnownError
-from fitcheck.job.lengths import measured
-from fitcheck.parts.size_text import SizeText, parse_size
+from fitcheck.errors import AmbiguousError, InputError, NotKnownError
+from fitcheck.job.lengths import Measured, measured
+from fitcheck.parts.size_text import INCH, SizeText, parse_size
 from fitcheck.parts.sleeve import Sleeve, gripping, sleeves
-from fitcheck.quantities import length_mm
+from fitcheck.quantities import length_mm, plain
+from fitcheck.records import dataclass
 
 if TYPE_CHECKING:
     from fitcheck.job.sheet import Sheet
@@ -80,11 +80,13 @@ def seal_to_draw(
     >>> round(found.groove_depth_mm, 3)
     0.14
     """
+    parsed = parse_size(size, unit=unit)
     lengths: dict[str, float | None] = {}
     for place in PLACES:
         found = measured(readings.get(place.replace("-", "_"), ()), place=f"--{place}", unit=unit)
         lengths[place] = None if found is None else found.mm
-    parsed = parse_size(size, unit=unit)
+        if found is not None and parsed.system == INCH and unit == "mm":
+            _refuse_bare(found, place=f"--{place}")
     return SealToDraw(
         size=parsed,
         lengths=lengths,
@@ -92,6 +94,17 @@ def seal_to_draw(
         shift_mm=length_mm(move, unit=unit, signed=True) if move else None,
         sleeve=_sleeve(sleeve, lengths["land"]) if sleeve else None,
     )
+
+
+def _refuse_bare(found: Measured, *, place: str) -> None:
+    """Beside a size in inches a length without a unit may be either."""
+    for quantity in found.quantities:
+        if not quantity.stated:
+            number = plain(quantity.amount)
+            raise AmbiguousError(
+                value=f"{place} {number}, beside a size in inches",
+                readings=(f"{number}mm", f"{number}in"),
+            )
 
 
 def _depth(lengths: Mapping[str, float | None]) -> float | None:
@@ -141,18 +154,23 @@ def _sleeve(name: str, land_mm: float | None) -> Sleeve:
     )
 
 
-def sheet_chamfers(sheet: Sheet) -> dict[str, dict[str, float | bool | None]]:
-    """By the name of a seal's position: its chamfers as read [mm], and whether it is rubber.
+def sheet_extras(sheet: Sheet) -> dict[str, dict[str, float | bool | str | None]]:
+    """By the name of a position: its unit, and a seal's chamfers as read [mm] and kind of case.
 
     Raises
     ------
     InputError
         A chamfer can't be read.
     """
-    found: dict[str, dict[str, float | bool | None]] = {}
+    found: dict[str, dict[str, float | bool | str | None]] = {}
+    for other in (*sheet.bearing, *sheet.shims):
+        found[other.name] = {"unit": other.unit or sheet.job.unit}
     for entry in sheet.seal:
         unit = entry.unit or sheet.job.unit
-        values: dict[str, float | bool | None] = {"rubber_case": entry.case == "rubber"}
+        values: dict[str, float | bool | str | None] = {
+            "unit": unit,
+            "rubber_case": entry.case == "rubber",
+        }
         for key in ("shaft_end", "bore_chamfer"):
             read = measured(getattr(entry, key), place=f"{entry.name} {key}", unit=unit)
             values[f"{key}_mm"] = None if read is None else read.mm

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError
 from fitcheck.quantities import Quantity, length, plain
 from fitcheck.readings import Reading, read, split_instrument
+from fitcheck.records import dataclass
 
 # What an option or a key of the sheet gives: one text, or several readings of one place.
 Texts = str | Sequence[str]

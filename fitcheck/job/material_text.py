@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from fitcheck.errors import AmbiguousError, InputError
-from fitcheck.quantities import number, parse, temperature_c
+from fitcheck.job.bare_units import read_temperature
+from fitcheck.quantities import number, parse
 from fitcheck.setup.materials import Material, material
 from fitcheck.units import PRESSURE
 
@@ -97,7 +98,7 @@ def _material_number(key: str, text: str, whole: str) -> float:
         giga = text.removesuffix("GPa")
         value = number_of(giga, whole, power=True) * 1000.0 if giga != text else _mpa(text, whole)
     elif key == "heat-cap":
-        value = temperature_c(text)
+        value = read_temperature(text, place=key, inches=False)
     else:
         value = number_of(text, whole, power=True)
     if not low < value < high and not (key == "nu" and value == low):

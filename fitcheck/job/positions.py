@@ -14,7 +14,11 @@ from fitcheck.errors import FitcheckError, InputError
 from fitcheck.job import bearing as bearing_job
 from fitcheck.job import seal as seal_job
 from fitcheck.job.answers import Answer
+from fitcheck.job.bare_units import read_pressure, read_temperature
+from fitcheck.job.matched import Matched, asked_of
 from fitcheck.job.sheet import BearingEntry, Position, SealEntry, Sheet
+from fitcheck.quantities import plain
+from fitcheck.verdicts import NO_GO
 
 # The stages of the way back together, in their order.
 MACHINING, PRESS, SLEEVE, BEARING, COLLAR, SHIMS, SEAL, CLOSING, OIL = STAGES = (
@@ -44,22 +48,22 @@ _SEAL_KINDS = {
 }
 
 
-def seal_position(entry: SealEntry, sheet: Sheet) -> Answer:
+def seal_position(entry: SealEntry, sheet: Sheet, matched: Matched | None = None) -> Answer:
     """A lip seal position."""
     return answered(
         entry,
         "seal",
-        lambda: _seal_answer(entry, sheet),
+        lambda: asked_of(entry, seal_job.answer, _seal_request(entry, sheet), sheet, matched),
         lambda found: _found("seal", entry, found),
     )
 
 
-def bearing_position(entry: BearingEntry, sheet: Sheet) -> Answer:
+def bearing_position(entry: BearingEntry, sheet: Sheet, matched: Matched | None = None) -> Answer:
     """A tapered bearing position."""
     return answered(
         entry,
         "bearing",
-        lambda: _bearing_answer(entry, sheet),
+        lambda: asked_of(entry, bearing_job.answer, _bearing_request(entry, sheet), sheet, matched),
         lambda found: _found("bearing", entry, found),
     )
 
@@ -78,51 +82,80 @@ def answered(
         found = ask()
     except FitcheckError as error:
         return _unanswered(kind, entry, error)
-    return {"name": entry.name, "kind": kind, "settings": [], **show(found), "answer": found}
+    blank = {"settings": [], "assumptions": found.get("assumptions", [])}
+    shown = show(found)
+    # Who fills in a sheet knows its keys, and none of the options.
+    shown["reasons"] = [_in_keys(reason) for reason in shown["reasons"]]
+    shown["read_again"] = [
+        {**again, "reason": _in_keys(again["reason"])} for again in shown["read_again"]
+    ]
+    return {"name": entry.name, "kind": kind, **blank, **shown, "answer": found}
 
 
-def _seal_answer(entry: SealEntry, sheet: Sheet) -> Answer:
+def job_temperature(sheet: Sheet) -> str:
+    """The temperature of the job with its unit, which is that of the job and no position's.
+
+    Raises
+    ------
+    AmbiguousError
+        It is bare and may be C or F.
+    InputError
+        It is no temperature.
+    """
+    text, inches = sheet.job.temperature, sheet.job.unit == "in"
+    if not text:
+        return ""
+    found = read_temperature(text, place="[job] temperature", inches=inches)
+    return f"{plain(round(found, 6))}C"
+
+
+def _job_pressure(sheet: Sheet) -> str:
+    """The pressure of the job with its unit."""
+    text, inches = sheet.job.pressure, sheet.job.unit == "in"
+    if not text:
+        return ""
+    found = read_pressure(text, place="[job] pressure", inches=inches)
+    return f"{plain(round(found, 9))}bar"
+
+
+def _seal_request(entry: SealEntry, sheet: Sheet) -> seal_job.SealRequest:
     job = sheet.job
     _check_filled(entry, (*_SEAL_KINDS.values(), "mark"))
-    return seal_job.answer(
-        seal_job.SealRequest(
-            readings={place: getattr(entry, key) for place, key in _SEAL_KINDS.items()},
-            mark=entry.mark,
-            case=entry.case,
-            groove_depth=entry.groove_depth,
-            groove_width=entry.groove_width,
-            lip_at=entry.lip_at,
-            room=entry.room,
-            shaft_end=entry.shaft_end,
-            bore_chamfer=entry.bore_chamfer,
-            bare_shaft=entry.bare_shaft,
-            pitted=entry.pitted,
-            oval=entry.oval,
-            rpm=entry.rpm or job.speed,
-            oil=entry.oil or job.oil,
-            oil_temp=entry.oil_temp or job.temperature,
-            pressure=entry.pressure or job.pressure,
-            unit=entry.unit or job.unit,
-            instrument=job.instrument,
-            certainty=job.certainty,
-        )
+    return seal_job.SealRequest(
+        readings={place: getattr(entry, key) for place, key in _SEAL_KINDS.items()},
+        mark=entry.mark,
+        case=entry.case,
+        groove_depth=entry.groove_depth,
+        groove_width=entry.groove_width,
+        lip_at=entry.lip_at,
+        room=entry.room,
+        shaft_end=entry.shaft_end,
+        bore_chamfer=entry.bore_chamfer,
+        bare_shaft=entry.bare_shaft,
+        pitted=entry.pitted,
+        oval=entry.oval,
+        rpm=entry.rpm or job.speed,
+        oil=entry.oil or job.oil,
+        oil_temp=entry.oil_temp or job_temperature(sheet),
+        pressure=entry.pressure or _job_pressure(sheet),
+        unit=entry.unit or job.unit,
+        instrument=job.instrument,
+        certainty=job.certainty,
     )
 
 
-def _bearing_answer(entry: BearingEntry, sheet: Sheet) -> Answer:
+def _bearing_request(entry: BearingEntry, sheet: Sheet) -> bearing_job.BearingRequest:
     job = sheet.job
     places = (*bearing_job.PLACES, *bearing_job.SEATS)
     _check_filled(entry, (*(place.replace("-", "_") for place in places), "mark"))
-    return bearing_job.answer(
-        bearing_job.BearingRequest(
-            readings={place: getattr(entry, place.replace("-", "_")) for place in places},
-            mark=entry.mark,
-            turning=(entry.turning or job.turning) if entry.journal or entry.housing else "",
-            housing_material=entry.housing_material,
-            unit=entry.unit or job.unit,
-            instrument=job.instrument,
-            certainty=job.certainty,
-        )
+    return bearing_job.BearingRequest(
+        readings={place: getattr(entry, place.replace("-", "_")) for place in places},
+        mark=entry.mark,
+        turning=(entry.turning or job.turning) if entry.journal or entry.housing else "",
+        housing_material=entry.housing_material,
+        unit=entry.unit or job.unit,
+        instrument=job.instrument,
+        certainty=job.certainty,
     )
 
 
@@ -154,6 +187,7 @@ def _unanswered(kind: str, entry: Position, error: FitcheckError) -> Answer:
         "steps": [],
         "parts": [],
         "settings": [],
+        "assumptions": [],
         "read_again": [{"for": entry.name, "reading": "", "instrument": "", "reason": todo}],
         "cautions": [],
         "sources": [],
@@ -260,15 +294,13 @@ def _position_parts(
     way: Mapping[str, Any] | None,
 ) -> list[Answer]:
     what = "lip seal" if kind == "seal" else "tapered bearing"
-    # A seat that rules the part out must be settled before money is spent on it.
-    sure = (
-        bool(found["candidates"])
-        and found["candidates"][0]["verdict"] == "go"
-        and all(
-            seat["verdict"] != "no-go"
-            for seat in (*found.get("checks", []), *found.get("seats", []))
-        )
+    # A seat or a duty that rules the part out must be settled before money is spent on it.
+    ruled_out = NO_GO in (
+        found["verdict"],
+        (found.get("duty") or {}).get("verdict", ""),
+        *(seat["verdict"] for seat in (*found.get("checks", []), *found.get("seats", []))),
     )
+    sure = bool(found["candidates"]) and found["candidates"][0]["verdict"] == "go" and not ruled_out
     parts = []
     if pick is not None or possible:
         parts.append(
@@ -293,7 +325,8 @@ def _position_parts(
                 "order": False,
             }
         )
-    if way is not None:
+    # What repairs the shaft for a seal that does not go there is not bought.
+    if way is not None and found["verdict"] != NO_GO:
         parts += [
             {
                 "what": part["what"],
@@ -301,7 +334,7 @@ def _position_parts(
                 "quantity": part["quantity"] * entry.quantity,
                 "for": [entry.name],
                 # A sleeve suits the seal that runs on it.
-                "order": way["verdict"] == "go" and pick is not None,
+                "order": way["verdict"] == "go" and pick is not None and not ruled_out,
             }
             for part in way["parts"]
         ]

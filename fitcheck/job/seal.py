@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from fitcheck.advice import next_reading
 from fitcheck.assess.seal_seat import (
@@ -28,14 +28,16 @@ from fitcheck.job.answers import (
     readings_from,
     restated_places,
 )
+from fitcheck.job.bare_units import read_pressure, read_temperature, writes_inches
 from fitcheck.job.lengths import Texts
 from fitcheck.job.misfit import add_misfit, confirm_mark
 from fitcheck.job.sources import reading_sources, seal_sources
 from fitcheck.marks import checked_size, compact
 from fitcheck.parts.family import Family, Size
 from fitcheck.parts.seal import BORE, CASES, SHAFT, WIDTH, seal_family
-from fitcheck.quantities import plain, pressure_bar, speed, temperature_c
+from fitcheck.quantities import plain, speed
 from fitcheck.readings import Reading
+from fitcheck.records import dataclass
 from fitcheck.verdicts import CHECK, NO_GO, worst
 
 # At this share a size is settled enough to plan the work on its seats.
@@ -341,6 +343,14 @@ def _add_duty(
 ) -> None:
     if not (request.rpm or request.oil or request.oil_temp or request.pressure):
         return
+    lengths = (text for texts in request.readings.values() for text in texts)
+    inches = request.unit == "in" or writes_inches(*lengths)
+    turning = speed(request.rpm) if request.rpm else None
+    oil_temp_c = pressure_bar = None
+    if request.oil_temp:
+        oil_temp_c = read_temperature(request.oil_temp, place="--oil-temp", inches=inches)
+    if request.pressure:
+        pressure_bar = read_pressure(request.pressure, place="--pressure", inches=inches)
     size = _leading(found)
     if size is not None:
         shaft_mm, system = _nominal(size, SHAFT)
@@ -352,13 +362,12 @@ def _add_duty(
         return
     from fitcheck.assess.duty import lip_duty
 
-    turning = speed(request.rpm) if request.rpm else None
     duty = lip_duty(
         shaft_mm=shaft_mm,
         speed=turning,
         oil=request.oil or None,
-        oil_temp_c=temperature_c(request.oil_temp) if request.oil_temp else None,
-        pressure_bar=pressure_bar(request.pressure) if request.pressure else None,
+        oil_temp_c=oil_temp_c,
+        pressure_bar=pressure_bar,
         system=system,
     )
     result["duty"] = duty.as_json()

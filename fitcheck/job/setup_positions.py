@@ -11,7 +11,15 @@ from fitcheck.job.closing import ClosingRequest
 from fitcheck.job.closing import answer as closing_answer
 from fitcheck.job.oil.answer import answer as oil_answer
 from fitcheck.job.oil.text import OilRequest
-from fitcheck.job.positions import CLOSING, OIL, PRESS, SHIMS, answered, unique
+from fitcheck.job.positions import (
+    CLOSING,
+    OIL,
+    PRESS,
+    SHIMS,
+    answered,
+    job_temperature,
+    unique,
+)
 from fitcheck.job.press.answer import PressRequest
 from fitcheck.job.press.answer import answer as press_answer
 from fitcheck.job.sheet import ClosingEntry, OilEntry, Position, PressEntry, Sheet, ShimsEntry
@@ -54,17 +62,21 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
         ]
         if found.get("bore_after_mm"):
             settings.append(_setting(entry, f"bore after pressing {_bore(found, unit)}"))
-        # Parts that can't carry it are not pressed together.
-        if found["verdict"] == NO_GO:
-            ways, settings = [], []
+        work = found["work"]
+        # Parts that can't carry it are not pressed together, nor those that may not.
+        tight, most = found["interference_mm"], found["largest_interference_mm"]
+        if found["verdict"] == NO_GO or (most is not None and tight > most):
+            ways, work, settings = [], [], []
         return {
             "verdict": found["verdict"],
             "pick": None,
             "reasons": unique([*found["reasons"], *found["notes"], *_noted(entry)]),
-            "steps": [(_stage(entry), "; or ".join(ways))] if ways else [],
+            "steps": [
+                (_stage(entry), step) for step in (["; or ".join(ways)] if ways else []) + work
+            ],
             "parts": [],
             "settings": settings,
-            "read_again": [],
+            "read_again": [{"for": entry.name, **again} for again in found["read_again"]],
             "cautions": found["cautions"],
             "sources": found["sources"],
         }
@@ -140,7 +152,7 @@ def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
         return {
             "verdict": found["verdict"],
             "pick": None,
-            "reasons": unique([*found["reasons"], *_noted(entry)]),
+            "reasons": unique([*found["reasons"], *_sets(entry, sheet), *_noted(entry)]),
             "steps": [(SHIMS, step) for step in steps],
             "parts": parts,
             "settings": settings,
@@ -154,10 +166,42 @@ def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
     return answered(entry, "shims", ask, show)
 
 
+def _sets(entry: ShimsEntry, sheet: Sheet) -> list[str]:
+    """What is said where the shims at hand have to do for several packs."""
+    if entry.quantity == 1 or not (entry.have or sheet.shelf.shims):
+        return []
+    return [
+        f"{entry.quantity} packs of these are wanted: each is made of its equal share of the shims "
+        "at hand"
+    ]
+
+
 def _shim_request(entry: ShimsEntry, sheet: Sheet, shelf: tuple[str, ...]) -> ShimRequest:
     options = _options(entry)
-    options["have"] = entry.have or (() if _nut_sets(entry) else shelf)
+    have = entry.have or (() if _nut_sets(entry) else shelf)
+    options["have"] = _share(have, entry.quantity, unit=_common(entry, sheet)["unit"])
     return ShimRequest(**options, **_common(entry, sheet))
+
+
+def _share(have: tuple[str, ...], sets: int, *, unit: str) -> tuple[str, ...]:
+    """What each of several equal packs can have of the shims at hand."""
+    if sets == 1:
+        return have
+    counts: dict[tuple[float, float | None], int] = {}
+    for shim in read_shims(have, unit=unit, place="have").shims:
+        size = (shim.thickness_mm, shim.label_mm)
+        counts[size] = counts.get(size, 0) + shim.count
+    return tuple(
+        _shim_text(thickness, label, count // sets)
+        for (thickness, label), count in counts.items()
+        if count >= sets
+    )
+
+
+def _shim_text(thickness_mm: float, label_mm: float | None, count: int) -> str:
+    """Shims as they are written on the shelf."""
+    label = f"{plain(label_mm)}mm=" if label_mm is not None else ""
+    return f"{label}{plain(thickness_mm)}mmx{count}"
 
 
 def _shelf_after(entry: ShimsEntry, sheet: Sheet, shelf: tuple[str, ...]) -> tuple[str, ...]:
@@ -185,8 +229,7 @@ def _shelf_after(entry: ShimsEntry, sheet: Sheet, shelf: tuple[str, ...]) -> tup
         used = max(0, min(shim.count, taken.get(size, 0) * entry.quantity))
         taken[size] = taken.get(size, 0) - used // entry.quantity
         if shim.count > used:
-            label = f"{plain(shim.label_mm)}mm=" if shim.label_mm is not None else ""
-            left.append(f"{label}{plain(shim.thickness_mm)}mmx{shim.count - used}")
+            left.append(_shim_text(shim.thickness_mm, shim.label_mm, shim.count - used))
     return tuple(left)
 
 
@@ -231,8 +274,15 @@ def oil_position(entry: OilEntry, sheet: Sheet, *, seals: Iterable[Answer]) -> A
     def ask() -> Answer:
         options = _options(entry)
         options["shaft"] = entry.shaft or _largest_shaft(seals)
-        options["to_temp"] = entry.to_temp or sheet.job.temperature
-        return oil_answer(OilRequest(**options, **_common(entry, sheet)))
+        options["to_temp"] = entry.to_temp or job_temperature(sheet)
+        found = oil_answer(OilRequest(**options, **_common(entry, sheet)))
+        if options["shaft"] and not entry.shaft:
+            shaft = length_text(float(options["shaft"].removesuffix("mm")), unit="mm")
+            found["assumptions"].append(
+                f"the shaft was not given: {shaft}, the largest of this job's seals, is taken"
+            )
+            found["reasons"].append(found["assumptions"][-1])
+        return found
 
     def show(found: Answer) -> Answer:
         litres = found["volume_l"]

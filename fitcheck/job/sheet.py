@@ -62,6 +62,7 @@ class Job(_Entry):
     temperature: Text = ""
     pressure: Text = ""
     certainty: float = Field(default=0.95, ge=0.5, le=1.0, allow_inf_nan=False)
+    list: Text = ""
 
 
 class Position(_Entry):
@@ -251,6 +252,24 @@ def parse_sheet(text: str, *, name: str = "the sheet") -> Sheet:
             rule=f"this is not readable TOML ({_shown(str(error), 200)})",
             todo="Correct the line; `fitcheck hub --blank` writes a sheet to start from",
         ) from None
+    return sheet_of(raw, name=name)
+
+
+def sheet_of(raw: dict[str, Any], *, name: str = "the sheet") -> Sheet:
+    """A bench sheet from its tables as data.
+
+    Parameters
+    ----------
+    raw : dict
+        The tables, with the keys of the TOML file.
+    name : str
+        What the sheet is called, for messages.
+
+    Raises
+    ------
+    InputError
+        There are unknown keys or values of a wrong kind in it, or no position.
+    """
     try:
         sheet = Sheet.model_validate(raw)
     except ValidationError as error:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from fitcheck.assess import covered
 from fitcheck.assess.counterface import (
@@ -37,6 +37,7 @@ from fitcheck.limits import it_grade_um
 from fitcheck.parts.seal import shaft_limits
 from fitcheck.quantities import speed
 from fitcheck.readings import Reading
+from fitcheck.records import dataclass
 from fitcheck.tables import table
 from fitcheck.units import SPEED
 from fitcheck.verdicts import CHECK, worst
@@ -319,9 +320,9 @@ def _record(
         ],
         "read_again": [
             {"reading": ask.reading, "instrument": ask.instrument, "reason": ask.reason}
-            for ask in wanted.values()
+            for ask in (*wanted.values(), *_doubtful(worn, depth))
         ],
-        "cautions": [*_cautions(worn, depth), *_CAUTIONS],
+        "cautions": list(_CAUTIONS),
         "sources": list(dict.fromkeys(_sources(ways))),
         "readings": [reading_answer(reading) for reading in worn.readings()],
     }
@@ -348,16 +349,21 @@ def _headline(ways: list[Way], depth: Depth | None) -> Iterable[str]:
         yield f"go without another reading: {', '.join(others)}"
 
 
-def _cautions(worn: Worn, depth: Depth | None) -> Iterable[str]:
+def _doubtful(worn: Worn, depth: Depth | None) -> Iterable[Ask]:
+    """Readings of this counterface that are in doubt, or too few, beside what settles a way."""
     if depth is not None:
-        yield from depth.cautions
+        for line in depth.cautions:
+            yield Ask("groove-depth", "depth-gauge", line)
     for reading in worn.readings():
-        yield from reading.notes()
+        for line in reading.notes():
+            yield Ask(reading.place, reading.instrument, line.removeprefix(f"{reading.place}: "))
     wanted = limit("readings_to_average")
     if worn.shaft is not None and len(worn.shaft.values_mm) < wanted.number("value"):
-        yield (
-            f"Average {wanted.number('value'):g} readings of the unworn land, top and bottom, "
-            f"before a sleeve is ordered ({wanted.cite()})."
+        yield Ask(
+            "shaft",
+            "micrometer",
+            f"average {wanted.number('value'):g} readings of the unworn land, top and bottom, "
+            f"before a sleeve is ordered ({wanted.cite()})",
         )
 
 

@@ -40,11 +40,16 @@ def reading_sources(family: str, readings: Mapping[str, Reading]) -> list[str]:
     readings : mapping of str to Reading
         The readings by place.
     """
-    names = {name for r in readings.values() for name in r.instrument.split(" and ")}
-    found = [f"{name}: {instrument(name).source}" for name in sorted(names)]
+    found = instrument_sources(readings)
     rows = [row for row in table("priors/bands").rows if row.text("family") == family]
     shares = dict.fromkeys(row.cite() for row in (*rows, *table("priors/mistakes").rows))
     return [*found, *(f"shares of wear and mistakes: {source}" for source in shares)]
+
+
+def instrument_sources(readings: Mapping[str, Reading]) -> list[str]:
+    """The sources of what the instruments of some readings can do."""
+    names = {name for r in readings.values() for name in r.instrument.split(" and ")}
+    return [f"{name}: {instrument(name).source}" for name in sorted(names)]
 
 
 def seal_sources(size: Size, places: Iterable[str], *, case: str) -> list[str]:

@@ -7,7 +7,6 @@ difference of diameters given as the depth is recognised.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.assess.counterface import groove_depth_error_mm, groove_depth_mm, mm
 from fitcheck.errors import AmbiguousError, InputError
@@ -16,6 +15,7 @@ from fitcheck.judging import COVERAGE
 from fitcheck.parts.size_text import SizeText, parse_size
 from fitcheck.quantities import length, plain
 from fitcheck.readings import Reading, read, split_instrument
+from fitcheck.records import dataclass
 from fitcheck.units import MM_PER_INCH
 
 # No lip wears a groove of this depth: such a number is a diameter, or of another shaft. Own

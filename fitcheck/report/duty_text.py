@@ -27,6 +27,16 @@ def duty_text(duty: Mapping[str, Any]) -> str:
             )
         )
         lines += bullets(material["reasons"], indent="         ")
+    power = duty.get("friction_w")
+    if power:
+        lines.append(
+            paragraph(
+                f"Friction of the lip: {power['low']:g} to {power['high']:g} W of heat, by the "
+                "formulas cited",
+                indent="  ",
+                hanging="    ",
+            )
+        )
     if duty["questions"]:
         lines.append("  To be settled:")
         lines += bullets(duty["questions"], indent="    ")

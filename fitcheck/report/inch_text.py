@@ -154,11 +154,50 @@ def in_inches(answer: Any) -> Any:
 
 
 def shown_card(card: Answer) -> Answer:
-    """A job card as its shop reads it: in inches where the sheet is in inches.
+    """A job card as its shop reads it: each position in its own unit, the rest in that of the job.
 
     Parameters
     ----------
     card : mapping
         The card as data; one that was kept before cards told their unit is in mm.
     """
-    return in_inches(card) if card["job"].get("unit") == "in" else card
+    job = card["job"].get("unit", "mm")
+    units = {p["name"]: p.get("unit") or job for p in card["positions"]}
+    if "in" not in {job, *units.values()}:
+        return card
+    shown = {}
+    for key, value in card.items():
+        if key == "positions":
+            shown[key] = [in_inches(p) if units[p["name"]] == "in" else p for p in value]
+        elif key in _OF_POSITIONS:
+            shown[key] = [_in_its_unit(entry, units, job) for entry in value]
+        else:
+            shown[key] = value if key in _AS_IT_IS or job != "in" else in_inches(value)
+    return shown
+
+
+# What a card lists for its positions, each entry with the names it is for.
+_OF_POSITIONS = frozenset({"parts", "work", "settings", "read_again", "assumptions"})
+# Dimensions without a unit, as sleeves and pins are ordered by; a whole seal's size is its name.
+_BARE = re.compile(r"[0-9.]+(?: x [0-9.]+)*")
+_NAMED = frozenset({"lip seal", "tapered bearing"})
+
+
+def _in_its_unit(entry: Answer, units: Mapping[str, str], job: str) -> Answer:
+    """An entry of the card in the unit of its position; that of the job where it has several.
+
+    Parameters
+    ----------
+    entry : mapping
+        The entry, with the names it is for.
+    units : mapping of str to str
+        The units by position.
+    job : str
+        The unit of the job.
+    """
+    named = {unit for name, unit in units.items() if name in entry["for"]}
+    if (named.pop() if len(named) == 1 else job) != "in":
+        return entry
+    if entry.get("what") in _NAMED or not _BARE.fullmatch(entry.get("size", "")):
+        return dict(in_inches(entry))
+    return {**in_inches(entry), "size": f"{entry['size']} mm"}

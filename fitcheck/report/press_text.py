@@ -25,7 +25,9 @@ _ROWS = (
     ("bore_after_mm", "bore after fitting"),
     ("running_clearance_mm", "running clearance"),
     ("force_n", "axial force to move it"),
+    ("force_range_n", "  {friction}"),
     ("torque_nm", "torque to slip it"),
+    ("torque_range_nm", "  {friction}"),
 )
 
 
@@ -45,22 +47,26 @@ def press_text(found: Mapping[str, Any], *, unit: str = "mm") -> str:
     lines = [f"Press fit: {verdict_text(found['verdict'])}", *bullets(found["reasons"])]
     states = [found["tight"], found["loose"]] if "fit" in found else [found]
     names = ["tight", "loose"] if "fit" in found else [""]
+    spread = found.get("friction_range", {"low": 0.0, "high": 0.0})
+    friction = f"by friction {spread['low']:g} to {spread['high']:g}"
     lines.append(heading("What stands in it"))
     if "fit" in found:
         lines.append(" " * 32 + "".join(f"{name:>18}" for name in names))
     for key, words in _ROWS:
         if key in found:
-            values = [_value(key, part[key], inches) for part in states]
-            name = words.format_map(found["parts"])
-            lines.append(f"  {name:<30}" + "".join(f"{value:>18}" for value in values))
+            rows = [[_value(key, part[key], inches) for part in states]]
+            name = words.format_map({**found["parts"], "friction": friction})
             if inches:
-                extra = [_inches(key, part[key]) for part in states]
-                if any(extra):
-                    lines.append(" " * 32 + "".join(f"{value:>18}" for value in extra))
-    lines.append(heading("Ways to fit it"))
-    for way in found["ways"]:
-        lines += bullets([way["reason"]], mark=f"{verdict_text(way['verdict']):<6}")
-    lines += _service(found["in_service"])
+                # The unit the shop reads first, the metric one below it.
+                rows.insert(0, [_inches(key, part[key]) for part in states])
+            for start, values in zip((f"  {name:<30}", " " * 32), rows, strict=False):
+                lines.append(start + "".join(f"{value:>18}" for value in values))
+    # What can't carry it is not pressed together.
+    if found["verdict"] != "no-go":
+        lines.append(heading("Ways to fit it"))
+        for way in found["ways"]:
+            lines += bullets([way["reason"]], mark=f"{verdict_text(way['verdict']):<6}")
+    lines += _service(found["in_service"], inches)
     if found["notes"]:
         lines += [heading("Notes"), *bullets(found["notes"])]
     lines.append(cautions_text(found["cautions"]))
@@ -68,7 +74,11 @@ def press_text(found: Mapping[str, Any], *, unit: str = "mm") -> str:
     return "\n".join(line for line in lines if line)
 
 
-def _value(key: str, value: float, inches: bool) -> str:
+def _value(key: str, value: Any, inches: bool) -> str:
+    if key == "force_range_n":
+        return f"{value['low'] / 1000.0:.1f}-{value['high'] / 1000.0:.1f} kN"
+    if key == "torque_range_nm":
+        return f"{value['low']:.0f}-{value['high']:.0f} N.m"
     if key.endswith("_mm"):
         return f"{value:.4f} mm" if inches else f"{value:.3f} mm"
     if key.endswith("_n"):
@@ -78,7 +88,12 @@ def _value(key: str, value: float, inches: bool) -> str:
     return f"{value:.1f} MPa"
 
 
-def _inches(key: str, value: float) -> str:
+def _inches(key: str, value: Any) -> str:
+    if key == "force_range_n":
+        return f"{value['low'] / _N_PER_LBF:.0f}-{value['high'] / _N_PER_LBF:.0f} lbf"
+    if key == "torque_range_nm":
+        ends = (value[end] / _NM_PER_LBF_FT for end in ("low", "high"))
+        return f"{'-'.join(f'{end:.0f}' for end in ends)} lbf.ft"
     if key.endswith("_mm"):
         return f"{value / MM_PER_INCH:.5f} in"
     if key.endswith("_n"):
@@ -88,7 +103,7 @@ def _inches(key: str, value: float) -> str:
     return f"{value * MM_PER_INCH**2 / _N_PER_LBF:.0f} psi"
 
 
-def _service(left: Mapping[str, Any]) -> list[str]:
+def _service(left: Mapping[str, Any], inches: bool) -> list[str]:
     lost = [
         (f"lost to {cause}" if left[key] > 0.0 else f"added by {cause}", abs(left[key]))
         for key, cause in (
@@ -100,11 +115,16 @@ def _service(left: Mapping[str, Any]) -> list[str]:
     ]
     if not lost:
         return []
+
+    def row(words: str, key: str, value: float, metric: str) -> str:
+        return f"  {words:<30}{_inches(key, value) if inches else '':>12}{metric:>16}"
+
     rows = [*lost, ("interference in service", left["interference_left_mm"])]
+    pressure, force = left["pressure_mpa"], left["holding_force_n"]
     lines = [heading("In service")]
-    lines += [f"  {words:<30}{value:>15.4f} mm" for words, value in rows]
-    lines.append(f"  {'pressure in service':<30}{left['pressure_mpa']:>14.1f} MPa")
-    lines.append(f"  {'holds at least':<30}{left['holding_force_n'] / 1000.0:>15.1f} kN")
+    lines += [row(words, "x_mm", value, f"{value:.4f} mm") for words, value in rows]
+    lines.append(row("pressure in service", "x_mpa", pressure, f"{pressure:.1f} MPa"))
+    lines.append(row("holds at least", "x_n", force, f"{force / 1000.0:.1f} kN"))
     if "free_rpm" in left:
-        lines.append(f"  {'comes free at':<30}{left['free_rpm']:>14.0f} rpm")
+        lines.append(f"  {'comes free at':<30}{left['free_rpm']:>24.0f} rpm")
     return lines

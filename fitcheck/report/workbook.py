@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any, BinaryIO
+
+from fitcheck.records import dataclass
 
 # A sheet of a workbook ends here; more rows go on to the next sheet.
 SHEET_ROWS = 1_048_576

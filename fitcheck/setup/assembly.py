@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from fitcheck.records import dataclass
 from fitcheck.setup.joint import Joint, limit
 from fitcheck.setup.shrink import cool_inner_by_k, heat_outer_by_k
 from fitcheck.tables import Row, step_row, table

@@ -6,9 +6,10 @@ and material, with verdicts and reasons.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 from fitcheck.setup.materials import Material
 from fitcheck.setup.press import (
     hoop_inner_bore_mpa,
@@ -136,7 +137,9 @@ def _refuse_radius(what: str, value_mm: float, joint: Joint, relation: str, othe
     )
 
 
-def check_interference(*, interference_mm: float, interface_mm: float) -> None:
+def check_interference(
+    *, interference_mm: float, interface_mm: float, written: str = "", meant: Sequence[str] = ()
+) -> None:
     """Refuse an interference that no joint of metal can have.
 
     Parameters
@@ -145,6 +148,10 @@ def check_interference(*, interference_mm: float, interface_mm: float) -> None:
         Diametral interference [mm].
     interface_mm : float
         Diameter of the fitted faces [mm].
+    written : str
+        The interference as it was written, for the message.
+    meant : sequence of str
+        What may have been meant instead, for the message.
 
     Raises
     ------
@@ -159,15 +166,14 @@ def check_interference(*, interference_mm: float, interface_mm: float) -> None:
         )
     share = limit("interference_share_limit")
     if interference_mm > share * interface_mm:
-        # Under 1 the number was no count of um or thou either.
-        meant = (
-            f" ({interference_mm:g}um, {interference_mm:g} thou?)" if interference_mm >= 1 else ""
-        )
+        in_mm = f"{interference_mm:.4g} mm"
+        shown = in_mm if written in ("", in_mm) else f"{written} ({in_mm})"
+        guess = f" ({' or '.join(meant)}?)" if meant else ""
         raise InputError(
-            value=f"interference {interference_mm:g} mm on {interface_mm:g} mm",
+            value=f"interference {shown} on {interface_mm:g} mm",
             rule=f"this is more than {share:.0%} of the diameter, and metal yields at about a "
             "fifth of that",
-            todo=f"Check the unit{meant}, and that the interface is a diameter, not a radius",
+            todo=f"Check the unit{guess}, and that the interface is a diameter, not a radius",
         )
 
 

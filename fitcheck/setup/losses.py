@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from fitcheck.records import dataclass
 from fitcheck.setup.joint import Joint, limit
 from fitcheck.setup.shrink import (
     roughness_loss_mm,

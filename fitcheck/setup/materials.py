@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 from fitcheck.tables import Row, shop_folder, table
 
 TABLE = "materials/materials"

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 
 # Steps of the grid in a millimetre: finer than any shim is measured, and 0.0005 in fits it whole.
 _GRID_PER_MM = 10_000

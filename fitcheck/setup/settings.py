@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError, NotKnownError
+from fitcheck.records import dataclass
 from fitcheck.tables import Row, named_row, table
 from fitcheck.units import MM_PER_INCH, UNITS
 
@@ -331,3 +331,13 @@ def setting_cautions(*whens: str) -> tuple[str, ...]:
     return tuple(
         row.text("text") for when in (*whens, "any") for row in rows if row.text("when") == when
     )
+
+
+def turns_text() -> str:
+    """How often it is turned before the drag is read, in words.
+
+    >>> turns_text()
+    'after 3 to 20 turns both ways'
+    """
+    turns = setting_limit("turns_before_reading")
+    return f"after {turns.low:g} to {turns.high:g} turns both ways"

@@ -680,3 +680,23 @@ def test_leaving_something_out_never_turns_a_verdict_over(
     for known, open_one in zip(full.materials, less.materials, strict=True):
         assert open_one.verdict in ("check", known.verdict)
         assert open_one.verdict != "go"
+
+
+@pytest.mark.parametrize("sump", [None, 70.0, 90.0, 130.0])
+@pytest.mark.parametrize("rpm", [None, "500rpm"])
+def test_what_heat_does_in_a_fluid_is_said_once(sump: float | None, rpm: str | None) -> None:
+    found = lip_duty(
+        shaft_mm=40, oil="80W-90 GL-5", oil_temp_c=sump, speed=speed(rpm) if rpm else None
+    )
+    reasons = [r for r in of(found, "NBR").reasons if "speed is not given" not in r]
+    assert len(reasons) == 1
+    assert "EP gear oil" in reasons[0]
+    # The limit stands once in it.
+    assert reasons[0].count("80 C") == 1 + (sump == 80.0)
+
+
+def test_a_lip_that_is_graver_than_its_fluid_is_still_named() -> None:
+    found = lip_duty(shaft_mm=40, oil="80W-90 GL-5", oil_temp_c=104, speed=speed("500rpm"))
+    assert of(found, "ACM").verdict == "go"
+    hot = lip_duty(shaft_mm=40, oil="mineral oil", oil_temp_c=120, speed=speed("500rpm"))
+    assert any("over 100 C" in reason for reason in of(hot, "NBR").reasons)

@@ -45,7 +45,7 @@ def test_the_keys_of_the_answer() -> None:
             "table",
             "reasons",
         ),
-        *("cautions", "sources", "unit"),
+        *("assumptions", "cautions", "sources", "unit"),
     }
 
 
@@ -254,3 +254,41 @@ def test_the_table_judges_a_fill_as_the_answer_does() -> None:
         for row in oil(**options)["table"]:
             same = oil(**options, fill=str(row["fill_fraction"]))
             assert row["verdict"] == same["verdict"], row
+
+
+def test_what_was_taken_is_data_and_said() -> None:
+    found = oil(volume="4l", shaft="80")
+    assert found["assumptions"] == [
+        "no fill was given: the usual 50 % is taken",
+        "the temperature when it is filled was not given: 20 C is taken",
+        "the temperature at work was not given: 80 C is taken",
+    ]
+    assert all(text in found["reasons"] for text in found["assumptions"])
+    given = {"fill": "0.5", "from_temp": "20C", "to_temp": "80C"}
+    assert oil(volume="4l", shaft="80", **given)["assumptions"] == []
+
+
+@pytest.mark.parametrize("key", ["from_temp", "to_temp"])
+@pytest.mark.parametrize(
+    ("text", "options"),
+    [
+        ("100", {"unit": "in", "volume": "4l"}),
+        ("0", {"unit": "in", "volume": "4l"}),
+        ("100", {"volume": "4l", "shaft": "3.5in"}),
+        ("180", {"volume": "4l"}),
+    ],
+)
+def test_a_bare_temperature_that_may_be_either_is_asked(
+    key: str, text: str, options: dict[str, str]
+) -> None:
+    with pytest.raises(AmbiguousError) as asked:
+        oil(**{key: text}, **options)
+    assert asked.value.readings == (f"{text}C", f"{text}F")
+    assert oil(**{key: f"{text}F"}, **options)["verdict"]
+
+
+def test_a_pressure_over_its_limit_does_not_read_like_it() -> None:
+    found = oil(volume="4l", fill="0.63", shaft="80")
+    assert found["verdict"] == "no-go"
+    assert said(found, "reaches 0.301 bar")
+    assert said(found, "holds 0.3 bar: too full")

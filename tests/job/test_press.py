@@ -91,7 +91,7 @@ def test_a_transition_fit_may_hold_nothing() -> None:
     ],
 )
 def test_the_verdict_on_yield(interference: str, verdict: str, words: str) -> None:
-    found = ask(interference=interference, heat_cap="500C")
+    found = ask(interference=interference, heat_cap="500C", outer_material="steel")
     assert found["verdict"] == verdict
     assert has(found["reasons"], words)
 
@@ -138,6 +138,7 @@ def test_a_fit_that_yields_only_in_service() -> None:
     found = ask(
         COLLAR,
         interference="0.1",
+        outer_material="steel",
         inner_material="aluminium,yield=400",
         heat_cap="500C",
         service_temp="200C",
@@ -243,7 +244,7 @@ def test_a_material_that_was_only_taken_refuses_nothing_at_the_tight_limit_alone
     assert "104% of the yield strength of bronze, 125 MPa" in line
     assert "it yields and stays smaller at the tight limit" in line
     # By hand: 130.5 MPa over 0.9 is 145 MPa.
-    assert "bronze is only taken, the material was not given: one of 145 MPa yield" in line
+    assert "bronze is only taken: say the material with --inner-material. One of 145 MPa" in line
     assert ask(BUSHING, inner_material="bronze,yield=145")["verdict"] != "no-go"
     given_so = ask(BUSHING, inner_material="bronze")
     assert given_so["verdict"] == "no-go"
@@ -251,10 +252,15 @@ def test_a_material_that_was_only_taken_refuses_nothing_at_the_tight_limit_alone
     assert not has(given_so["reasons"], "only taken")
 
 
-def test_what_yields_at_both_limits_is_refused_even_when_only_taken() -> None:
+def test_what_yields_as_measured_asks_for_the_material_that_was_only_taken() -> None:
     found = ask({**BUSHING, "fit": "", "interference": "0.05"})
-    assert found["verdict"] == "no-go"
-    assert has(found["reasons"], "it yields and stays smaller; bronze is only taken")
+    assert found["verdict"] == "check"
+    assert has(found["reasons"][:1], "it yields and stays smaller. But bronze is only taken: say")
+    (asked,) = found["read_again"]
+    assert asked["reading"] == "material of the bushing"
+    said = ask({**BUSHING, "fit": "", "interference": "0.05"}, inner_material="bronze")
+    assert (said["verdict"], said["read_again"]) == ("no-go", [])
+    assert not has(said["reasons"], "heat")
 
 
 def test_an_outer_ring_that_yields_stays_larger() -> None:
@@ -429,7 +435,7 @@ def test_past_the_cap_the_safer_way_is_named() -> None:
     found = ask(interference="0.055")
     ways = {way["way"]: way["verdict"] for way in found["ways"]}
     assert ways == {"press": "go", "heat": "no-go", "cool": "check", "heat-and-cool": "go"}
-    assert has(found["reasons"], "instead heat the outer ring to 120 C and cool")
+    assert has(found["reasons"], "Instead heat the outer ring to 120 C and cool")
 
 
 def test_a_running_clearance_is_as_sure_as_pin_and_bore() -> None:
@@ -520,3 +526,70 @@ def test_a_material_may_be_written_in_powers_of_ten() -> None:
     assert (
         ask(outer_material=own)["heat_outer_by_k"] == ask(outer_material=plain)["heat_outer_by_k"]
     )
+
+
+def test_friction_gives_a_range_of_force() -> None:
+    found = ask(interference="0.04")
+    low, high = found["friction_range"]["low"], found["friction_range"]["high"]
+    for key, value in (("force_range_n", "force_n"), ("torque_range_nm", "torque_nm")):
+        ends = found[key]
+        assert ends["low"] < found[value] < ends["high"]
+        assert ends["high"] / ends["low"] == pytest.approx(high / low)
+    assert found["force_range_n"]["high"] == pytest.approx(found["press_force_n"])
+    assert "force_range_n" not in ask(interference="0.04", friction="0.12")
+
+
+def test_what_was_taken_is_data_and_said() -> None:
+    found = ask(interference="0.04", outer_material="steel")
+    assert found["assumptions"] == [
+        "the material of the inner part was not given: steel is taken",
+        "the condition of the faces was not given: oiled is taken, friction 0.06 to 0.14",
+        "no room temperature was given: 20 C is taken",
+    ]
+    assert found["notes"][:3] == found["assumptions"]
+    full = {"outer_material": "steel", "inner_material": "steel", "room_temp": "15C"}
+    assert ask(interference="0.04", condition="dry", **full)["assumptions"] == []
+
+
+def test_what_decides_comes_first() -> None:
+    found = ask(interference="0.055")
+    assert found["verdict"] == "check"
+    assert found["reasons"][0].startswith("heat the outer ring to 142 C")
+
+
+@pytest.mark.parametrize(
+    ("interference", "meant"),
+    [
+        ("0.05in", "0.05mm or 0.005in"),
+        ("50", "50um"),
+        ("1.27", "1.27thou or 0.127mm"),
+        ("0.8", "0.8thou or 0.08mm"),
+        ("2thou", ""),
+    ],
+)
+def test_an_interference_in_another_unit_is_asked_with_what_could_be(
+    interference: str, meant: str
+) -> None:
+    if not meant:
+        assert ask(interference=interference)["verdict"]
+        return
+    with pytest.raises(InputError) as refused:
+        ask(interference=interference)
+    assert f"Check the unit ({meant}?)" in refused.value.todo
+
+
+def test_a_bare_temperature_beside_inches_is_asked() -> None:
+    for key in ("heat_cap", "service_temp", "room_temp"):
+        with pytest.raises(AmbiguousError) as asked:
+            ask(interference="1.5thou", unit="in", interface="2.5", outer="4", **{key: "60"})
+        assert asked.value.readings == ("60C", "60F")
+    with pytest.raises(AmbiguousError):
+        ask(interference="0.04", heat_cap="275")
+    with pytest.raises(AmbiguousError):
+        ask(interference="0.04", interface="60mm", outer="3.5in", heat_cap="100")
+
+
+def test_readings_that_differ_are_to_be_taken_again() -> None:
+    found = ask(interference="0.04", length=("30", "30.2"))
+    (asked,) = found["read_again"]
+    assert (asked["reading"], asked["instrument"]) == ("length", "caliper")

@@ -16,7 +16,7 @@ KEYS = {
     *("change_mm", "direction", "picks", "count", "picked_mm", "expected_mm", "order_mm"),
     *("counted_out", "counted_in", "left_over", "nearest", "measure_again", "nut_procedure"),
     *("allowed_mm", "reused", "buy", "with_bought", "sure", "next_reading", "unit"),
-    *("reasons", "cautions", "sources"),
+    *("reasons", "assumptions", "cautions", "sources"),
 }
 
 
@@ -447,8 +447,11 @@ def test_a_radius_that_may_be_a_diameter_is_asked_about() -> None:
 
 
 def test_a_torque_twice_the_range_hints_at_the_diameter() -> None:
-    assert any("not the diameter" in c for c in drag(pull=["200N"])["cautions"])
-    assert not any("not the diameter" in c for c in drag()["cautions"])
+    found = drag(pull=["200N"])
+    assert found["next_reading"]["reading"] == "radius"
+    assert "or a diameter?" in found["next_reading"]["reason"]
+    assert found["next_reading"]["reason"] in found["reasons"]
+    assert drag()["next_reading"] is None
 
 
 def test_a_bare_radius_of_inches_is_asked_about() -> None:
@@ -865,3 +868,57 @@ def test_ten_thousand_shims_answer_in_a_second() -> None:
     assert (found["verdict"], found["count"]) == ("go", 1)
     assert near["verdict"] == "check"
     assert lacking["verdict"] == "check"
+
+
+def test_a_warm_setting_just_outside_does_not_read_like_the_limit() -> None:
+    found = gap(
+        "0.52@feeler",
+        have=["0.10x6,0.20x4"],
+        housing="aluminium",
+        span="100mm",
+        service_temp="80C",
+    )
+    assert found["expected_hot_mm"] == -0.0498
+    assert any(
+        "becomes 0.0498 mm preload" in r and "outside 0.05 to" in r for r in found["reasons"]
+    )
+
+
+def test_end_play_just_outside_does_not_read_like_the_limit() -> None:
+    found = play("0.1274mm@indicator", target="0.025..0.127mm", fitted="0.20x3")
+    assert any("0.1274 mm end play measured" in reason for reason in found["reasons"])
+
+
+def test_a_surer_pack_of_a_gap_is_no_end_play() -> None:
+    found = shim(method="lead", measured=["1.20@micrometer"], have=["1.22,1.0,0.2"], position="cap")
+    (settled,) = [reason for reason in found["reasons"] if "this reading settles it" in reason]
+    assert "(a pack of 1.2 mm expected)" in settled
+
+
+@pytest.mark.parametrize("key", ["service_temp", "room_temp"])
+def test_a_bare_temperature_that_may_be_either_is_asked(key: str) -> None:
+    heat = {"housing": "aluminium", "span": "100mm", "service_temp": "80C"}
+    for more in ({"unit": "in"}, {"span": "4in"}):
+        with pytest.raises(AmbiguousError, match=f"{key.replace('_', '-')} 70: .* 70C or as 70F"):
+            play("0.075mm", **{**heat, "fitted": "0.20mmx4", **more, key: "70"})
+    with pytest.raises(AmbiguousError, match="170C or as 170F"):
+        play("0.075mm", **{**heat, "service_temp": "170"})
+
+
+def test_what_was_taken_is_data_and_said() -> None:
+    heat = {"housing": "aluminium", "span": "100mm", "service_temp": "80C"}
+    assert play("0.075mm", **heat)["assumptions"] == [
+        "no room temperature was given: 20 C is taken"
+    ]
+    assert play("0.075mm", **heat, room_temp="15C")["assumptions"] == []
+    (taken,) = drag(base_drag="1N.m")["assumptions"]
+    assert taken in drag(base_drag="1N.m")["reasons"]
+
+
+def test_readings_that_differ_too_much_are_asked_for_again() -> None:
+    assert drag(pull=["60N", "140N"])["next_reading"]["reading"] == "running torque"
+    crooked = shim(method="free-gap", measured=["0.40@feeler", "0.60@feeler"], position="cap")
+    assert crooked["next_reading"]["reading"] == "gap"
+    assert "crooked" in crooked["next_reading"]["reason"]
+    packed = gap("0.52@feeler", fitted="0.20x3", pack_measured="0.75@micrometer")
+    assert packed["next_reading"]["reading"] == "pack"

@@ -29,3 +29,9 @@ def test_every_line_fits() -> None:
 
 def test_nothing_to_settle_is_no_section() -> None:
     assert "To be settled" not in duty_text({**DUTY, "questions": []})
+
+
+def test_the_power_of_friction_is_a_band() -> None:
+    band = {"friction_w": {"low": 19.1, "high": 29.3}}
+    assert "Friction of the lip: 19.1 to 29.3 W" in duty_text({**DUTY, **band})
+    assert "Friction" not in duty_text({**DUTY, "friction_w": None})

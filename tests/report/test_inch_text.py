@@ -12,7 +12,8 @@ from fitcheck.job.card import job_card
 from fitcheck.job.sheet import parse_sheet
 from fitcheck.job.sleeve import SleeveRequest, answer
 from fitcheck.report.card_text import card_text
-from fitcheck.report.inch_text import in_inches, with_inches
+from fitcheck.report.card_workbook import card_tables
+from fitcheck.report.inch_text import in_inches, shown_card, with_inches
 from fitcheck.report.sleeve_text import sleeve_text
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
@@ -140,6 +141,8 @@ def test_a_metric_card_has_no_inches() -> None:
 def test_a_card_kept_before_it_told_its_unit_is_read_in_mm() -> None:
     card = job_card(parse_sheet(INCH_SHEET))
     del card["job"]["unit"]
+    for position in card["positions"]:
+        del position["unit"]
     assert "stands 17.4 mm and its far edge 33.4 mm from" in " ".join(card_text(card).split())
 
 
@@ -152,3 +155,64 @@ def test_the_ways_of_a_sleeve_are_read_in_inches() -> None:
     assert with_inches(body) == body
     assert " in (" in body
     assert " in (" not in sleeve_text(found, every=True)
+
+
+MIXED = """
+[job]
+unit = "{job}"
+
+[[seal]]
+name = "a"
+unit = "{seal}"
+bare_shaft = true
+shaft = ["89.98mm@micrometer", "89.97mm@micrometer"]
+track = ["89.60mm@micrometer", "89.62mm@micrometer"]
+bore = ["120.03mm@bore-gauge", "120.05mm@bore-gauge"]
+old_width = "12.1mm"
+lip_at = "22mm"
+
+[[shims]]
+name = "b"
+unit = "{shims}"
+method = "free-gap"
+measured = "0.52mm@feeler"
+position = "cap"
+have = "0.20mmx2"
+
+[closing]
+unit = "{seal}"
+cotter_hole = "6.4mm"
+cotter_through = "42mm"
+"""
+
+
+@pytest.mark.parametrize("job", ["mm", "in"])
+@pytest.mark.parametrize(("seal", "shims"), [("mm", "in"), ("in", "mm")])
+def test_a_position_is_shown_in_its_own_unit(job: str, seal: str, shims: str) -> None:
+    shown = shown_card(job_card(parse_sheet(MIXED.format(job=job, seal=seal, shims=shims))))
+    positions = {p["name"]: " ".join([*p["reasons"], *p["work"]]) for p in shown["positions"]}
+    work = " ".join(e["step"] for e in shown["work"] if e["for"] == "a")
+    settings = " ".join(e["setting"] for e in shown["settings"] if e["for"] == "b")
+    for text, unit in (
+        (positions["a"], seal),
+        (work, seal),
+        (positions["b"], shims),
+        (settings, shims),
+    ):
+        assert " mm" in text
+        assert (" in (" in text) == (unit == "in"), text
+
+
+def test_every_size_of_an_inch_order_has_its_unit() -> None:
+    card = job_card(parse_sheet(MIXED.format(job="in", seal="", shims="")))
+    sizes = {part["what"]: part["size"] for part in shown_card(card)["parts"]}
+    assert sizes["thin sleeve"] == "90.00 x 20 mm"
+    assert sizes["cotter pin ISO 1234"] == "6.3 x 56 mm"
+    assert sizes["shim"] == "0.0079 in (0.2 mm)"
+    assert "1 x thin sleeve 90.00 x 20 mm" in card_text(card)
+    (parts, *_) = card_tables(card)
+    rows = {row[1]: row[2] for row in parts.rows}
+    assert rows["thin sleeve"] == "90.00 x 20 mm"
+    assert rows["cotter pin ISO 1234"] == "6.3 x 56 mm"
+    # What is looked up by the size stays as the tables have it.
+    assert "90.00 x 20" in [part["size"] for part in card["parts"]]

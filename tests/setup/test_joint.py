@@ -70,11 +70,12 @@ def test_no_interference(value: float) -> None:
 
 def test_an_interference_of_another_unit() -> None:
     check_interference(interference_mm=0.6, interface_mm=60.0)
-    with pytest.raises(InputError, match=r"Check the unit \(50um, 50 thou\?\)"):
-        check_interference(interference_mm=50.0, interface_mm=60.0)
-    # 0.03in is 0.762 mm, and nobody meant 0.762 thou.
     with pytest.raises(InputError, match="Check the unit, and that"):
         check_interference(interference_mm=0.762, interface_mm=60.0)
+    with pytest.raises(InputError, match=r"50 um \(0.762 mm\) on 60 mm.* unit \(5um or 5mm\?\)"):
+        check_interference(
+            interference_mm=0.762, interface_mm=60.0, written="50 um", meant=("5um", "5mm")
+        )
 
 
 @pytest.mark.parametrize("hub", material_names())

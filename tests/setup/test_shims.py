@@ -21,6 +21,7 @@ from fitcheck.setup.settings import (
     setting_limit,
     shim_method,
     shim_position,
+    turns_text,
     use_names,
     use_settings,
 )
@@ -220,3 +221,8 @@ def test_a_zero_of_a_limit_is_no_blank(tmp_path: Path, monkeypatch: pytest.Monke
     monkeypatch.setenv("FITCHECK_TABLES", f"{tmp_path}/.")
     with pytest.raises(DataError, match="column high of table settings/limits"):
         setting_limit("room_c")
+
+
+def test_the_caution_of_drag_has_the_turns_of_the_table() -> None:
+    (caution,) = [text for text in setting_cautions("drag") if "while it turns" in text]
+    assert caution.endswith(f"{turns_text()}.")

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from operator import itemgetter
 
 from fitcheck.errors import FitcheckError, InputError, NotKnownError, OffTableError
 from fitcheck.job.answers import Answer
 from fitcheck.job.batch.csv_rows import Row, Rows, guarded
 from fitcheck.job.batch.row import BatchRequest, Line, RowAnswerer
+from fitcheck.records import dataclass
 from fitcheck.verdicts import CHECK, GO, NO_GO
 
 COLUMNS = (

@@ -12,10 +12,10 @@ import csv
 import re
 from collections import deque
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
 from itertools import takewhile
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 
 # The longest row read [characters]; what is longer is no row of readings.
 MAX_ROW = 100_000

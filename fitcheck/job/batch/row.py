@@ -8,7 +8,6 @@ list of any length takes the same memory.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -36,6 +35,7 @@ from fitcheck.parts.bearing import bearing_family
 from fitcheck.parts.family import Size
 from fitcheck.parts.seal import BORE, SHAFT, WIDTH, seal_family
 from fitcheck.readings import Reading, instrument, read
+from fitcheck.records import dataclass
 from fitcheck.verdicts import CHECK, GO
 
 PARTS = {"seal": seal.PLACES, "bearing": bearing.PLACES}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.errors import InputError
@@ -14,10 +13,11 @@ from fitcheck.job.oil.text import (
     read_cavity,
     read_fill,
     read_length,
-    read_temperature,
+    read_oil_temperature,
 )
 from fitcheck.judging import COVERAGE
 from fitcheck.quantities import plain
+from fitcheck.records import dataclass
 from fitcheck.setup.oil import (
     fill_at_pressure,
     head_space_pressure_bar,
@@ -54,6 +54,7 @@ class _Hub:
     atmosphere_bar: float
     diameter_error_mm: float
     notes: tuple[str, ...]
+    assumptions: tuple[str, ...]
 
     def pressure_bar(self, fill: float) -> float:
         """Gauge pressure in the head-space; none where the hub is vented."""
@@ -91,7 +92,8 @@ def answer(request: OilRequest) -> Answer:
     hub, sources = _hub(request)
     usual = oil_row("usual_fill")
     fill, fullest, said = _fill(request, hub, usual=usual.number("value"))
-    if not (request.fill or texts_of(request.level)):
+    given = bool(request.fill or texts_of(request.level))
+    if not given:
         sources.append(f"usual fill: {usual.cite()}")
     verdict, reasons, because = _grade(hub, fill)
     if verdict == GO and fullest > fill:
@@ -100,7 +102,7 @@ def answer(request: OilRequest) -> Answer:
             verdict = CHECK
             reasons.append(f"the level was not read closely enough: {why[0]}")
     sources += because
-    reasons = [*said, *reasons, *hub.notes]
+    reasons = [*said, *reasons, *hub.notes, *hub.assumptions]
     pressure = hub.pressure_bar(fill)
     found: Answer = {
         "verdict": verdict,
@@ -110,7 +112,7 @@ def answer(request: OilRequest) -> Answer:
         "level_mm": None
         if hub.diameter_mm is None
         else round(segment_level_mm(fill_fraction=fill, diameter_mm=hub.diameter_mm), 2),
-        "pressure_bar": round(pressure, 4) if math.isfinite(pressure) else None,
+        "pressure_bar": round(pressure, 6) if math.isfinite(pressure) else None,
         "limit_bar": hub.limit_bar,
         "fill_at_limit": _most(hub),
         "level_passes": _passes(_most(hub)),
@@ -120,6 +122,7 @@ def answer(request: OilRequest) -> Answer:
         "unit": request.unit,
         "table": _table(hub),
         "reasons": reasons,
+        "assumptions": [*([] if given else said), *hub.assumptions],
         "cautions": _advice(hub),
         "sources": list(dict.fromkeys(sources)),
     }
@@ -129,18 +132,21 @@ def answer(request: OilRequest) -> Answer:
 def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
     cavity = read_cavity(request)
     notes = cavity.notes()
-    sources = []
+    sources, assumptions = [], []
     temperatures = []
-    for text, name, option, words in (
-        (request.from_temp, "from_c", "--from-temp", "filled at"),
-        (request.to_temp, "to_c", "--to-temp", "at work"),
+    for text, name, option, words, missing in (
+        (request.from_temp, "from_c", "--from-temp", "filled at", "when it is filled"),
+        (request.to_temp, "to_c", "--to-temp", "at work", "at work"),
     ):
         if text:
-            temperatures.append(read_temperature(text, option))
+            temperatures.append(read_oil_temperature(request, text, option))
         else:
             row = oil_row(name)
             temperatures.append(row.number("value"))
             sources.append(f"{words} {row.number('value'):g} C: {row.cite()}")
+            assumptions.append(
+                f"the temperature {missing} was not given: {row.number('value'):g} C is taken"
+            )
     expansion, atmosphere = oil_row("expansion_per_k"), oil_row("atmosphere_bar")
     sources += [f"growth of oil: {expansion.cite()}", f"air: {atmosphere.cite()}"]
     rows = lip_limit_rows()
@@ -174,6 +180,7 @@ def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
         atmosphere_bar=atmosphere.number("value"),
         diameter_error_mm=cavity.diameter.reading.standard_error_mm if cavity.diameter else 0.0,
         notes=tuple(notes),
+        assumptions=tuple(assumptions),
     )
     return hub, sources
 
@@ -248,7 +255,8 @@ def _judge(hub: _Hub, fill: float) -> tuple[str, list[str]]:
             f"open; blocked, it would reach {blocked:.2f} bar {heat}"
         ]
     pressure = hub.sealed_bar(fill)
-    reached = f"sealed and {_share(fill)} full the head-space reaches {pressure:.2f} bar {heat}"
+    said = _bar(pressure, hub.limit_bar)
+    reached = f"sealed and {_share(fill)} full the head-space reaches {said} bar {heat}"
     if pressure <= 0:
         if pressure < 0:
             reached += ": a vacuum"
@@ -325,7 +333,7 @@ def _table(hub: _Hub) -> list[Answer]:
             {
                 "fill_fraction": fill,
                 "volume_l": None if hub.cavity_l is None else round(hub.cavity_l * fill, 4),
-                "pressure_bar": round(pressure, 4) if math.isfinite(pressure) else None,
+                "pressure_bar": round(pressure, 6) if math.isfinite(pressure) else None,
                 "verdict": _grade(hub, fill)[0],
             }
         )
@@ -344,3 +352,15 @@ def _advice(hub: _Hub) -> list[str]:
 
 def _share(fill: float) -> str:
     return f"{plain(round(fill * 100.0, 1))} %"
+
+
+def _bar(pressure_bar: float, limit_bar: float | None) -> str:
+    """A pressure with the digits that tell it from the limit.
+
+    >>> _bar(0.2612, 0.3), _bar(0.3004, 0.3)
+    ('0.26', '0.3004')
+    """
+    digits = 2
+    while limit_bar is not None and digits < 6 and round(pressure_bar, digits) == limit_bar:
+        digits += 1
+    return f"{pressure_bar:.{digits}f}"

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.errors import AmbiguousError, InputError
-from fitcheck.job.bare_units import bare_ways, refuse_bare
-from fitcheck.job.lengths import Measured, Texts, measured, quantities_of, shown, texts_of
-from fitcheck.quantities import number, parse, plain, temperature_c
+from fitcheck.job.bare_units import bare_ways, read_temperature, refuse_bare, writes_inches
+from fitcheck.job.lengths import Measured, Texts, measured, shown, texts_of
+from fitcheck.quantities import number, parse, plain
+from fitcheck.records import dataclass
 from fitcheck.setup.oil import cylinder_volume_l, oil_row
 from fitcheck.units import VOLUME
 
@@ -109,9 +108,7 @@ def _volume(request: OilRequest) -> float:
     except InputError as error:
         raise error.at("--volume") from None
     if not volume.stated:
-        shaft = quantities_of(request.shaft, place="--shaft", unit=request.unit)
-        inches = request.unit == "in" or any(found.unit == "in" for found in shaft)
-        ways = bare_ways(VOLUME, inches=inches)
+        ways = bare_ways(VOLUME, inches=_in_inches(request))
         refuse_bare(volume.amount, place="--volume", text=request.volume, ways=ways)
     if volume.value <= 0:
         raise InputError(
@@ -153,21 +150,24 @@ def check_shaft(shaft_mm: float, request: OilRequest) -> None:
         )
 
 
-def read_temperature(text: str, option: str) -> float:
+def read_oil_temperature(request: OilRequest, text: str, option: str) -> float:
     """A temperature of an option, where the growth of oil is known [C]."""
-    try:
-        found = temperature_c(text)
-    except InputError as error:
-        raise error.at(option) from None
+    found = read_temperature(text, place=option, inches=_in_inches(request))
     row = oil_row("temperature_c")
     if not row.number("low") <= found <= row.number("high"):
         raise InputError(
             value=f"{option} {text}",
             rule=f"the growth of oil is taken as steady from {row.number('low'):g} to "
             f"{row.number('high'):g} C only",
-            todo="Check the unit: a bare number is C, Fahrenheit is written 176F",
+            todo="Check the unit: Fahrenheit is written 176F",
         )
     return found
+
+
+def _in_inches(request: OilRequest) -> bool:
+    """Whether the request is in inches, or one of its lengths is."""
+    lengths = (request.diameter, request.length, request.level, request.shaft)
+    return request.unit == "in" or writes_inches(*(t for ts in lengths for t in texts_of(ts)))
 
 
 def read_fill(text: str) -> float:

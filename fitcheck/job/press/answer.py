@@ -8,8 +8,10 @@ from fitcheck import limits as iso
 from fitcheck.job.answers import Answer
 from fitcheck.job.press.given import Given, given
 from fitcheck.job.press.judged import (
+    bore_work,
     heating,
     holding,
+    read_again,
     read_closely,
     read_well,
     running_clearance,
@@ -27,7 +29,7 @@ from fitcheck.setup.joint import (
     state,
 )
 from fitcheck.setup.losses import Losses, lost
-from fitcheck.verdicts import worst
+from fitcheck.verdicts import NO_GO, VERDICTS, worst
 
 __all__ = ["PressRequest", "answer"]
 
@@ -59,7 +61,7 @@ def answer(request: PressRequest) -> Answer:
     )
     cap = heating_cap(asked)
     clearance_mm, clearance_source = slip_on(asked)
-    _, friction, high = asked.friction
+    low, friction, high = asked.friction
     press_force, _ = force_and_torque(joint, pressure_mpa=tight.pressure_mpa, friction=high)
     found = ways(
         joint,
@@ -81,6 +83,7 @@ def answer(request: PressRequest) -> Answer:
         "heat_cap_c": cap.value_c,
         "clearance_mm": clearance_mm,
         "friction": friction,
+        "friction_range": {"low": low, "high": high},
     }
     if asked.fit is not None:
         result["fit"] = _fit_record(asked.fit)
@@ -102,27 +105,41 @@ def answer(request: PressRequest) -> Answer:
     judged = [
         *strength(asked, tight, loose),
         *holding(asked, loose, (most, least), left),
-        heating(found, cap),
         *running_clearance(asked, (tight, loose)),
         *sleeve_wall(asked),
         *read_well(asked),
-        *read_closely(asked, tight, losses),
     ]
+    closely = read_closely(asked, tight, losses)
+    judged += closely
+    # What can't be pressed together needs no word on how.
+    if all(verdict != NO_GO for verdict, _ in judged):
+        judged.append(heating(found, cap))
     result["largest_interference_mm"] = largest_interference_mm(joint)
     result["ways"] = [_way(way) for way in found]
     result["verdict"] = worst(*(verdict for verdict, _ in judged))
+    # What decides comes first.
+    judged.sort(key=lambda found: -VERDICTS.index(found[0]))
     result["reasons"] = [reason for _, reason in judged]
-    result["notes"] = [*asked.notes, *_read_notes(asked), *notes(asked, tight, loose)]
+    result["work"] = bore_work(asked, (tight, loose))
+    result["read_again"] = read_again(asked, tight, most, [reason for _, reason in closely])
+    result["assumptions"] = list(asked.assumptions)
+    result["notes"] = [
+        *asked.assumptions,
+        *asked.notes,
+        *_read_notes(asked),
+        *notes(asked, tight, loose),
+    ]
     result["cautions"] = cautions(asked, found)
     result["sources"] = sources(asked, [cap.source, clearance_source])
     return result
 
 
 def _record(asked: Given, found: State) -> Answer:
-    """A state as data, with the force and torque at the usual friction."""
+    """A state as data, with the force and torque at the usual friction and over its range."""
     joint = asked.joint
-    force, torque = force_and_torque(
-        joint, pressure_mpa=found.pressure_mpa, friction=asked.friction[1]
+    (least, least_turn), (force, torque), (most, most_turn) = (
+        force_and_torque(joint, pressure_mpa=found.pressure_mpa, friction=friction)
+        for friction in asked.friction
     )
     values: Answer = {
         name: round(value, _DECIMALS) + 0.0
@@ -131,6 +148,9 @@ def _record(asked: Given, found: State) -> Answer:
     }
     values["force_n"] = force
     values["torque_nm"] = torque
+    if least < most:
+        values["force_range_n"] = {"low": least, "high": most}
+        values["torque_range_nm"] = {"low": least_turn, "high": most_turn}
     if asked.pin_mm is not None:
         values["running_clearance_mm"] = round(found.bore_after_mm - asked.pin_mm, _DECIMALS)
     return values

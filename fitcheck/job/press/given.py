@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fitcheck import limits as iso
 from fitcheck.errors import InputError
-from fitcheck.job.lengths import Measured, Texts, shown
+from fitcheck.job.bare_units import read_temperature, writes_inches
+from fitcheck.job.lengths import Measured, Texts, shown, texts_of
 from fitcheck.job.material_text import material_of, number_of
 from fitcheck.job.press.sizes import (
     PressRequest,
@@ -18,7 +18,8 @@ from fitcheck.job.press.sizes import (
     read_sizes,
 )
 from fitcheck.judging import COVERAGE
-from fitcheck.quantities import speed, temperature_c
+from fitcheck.quantities import speed
+from fitcheck.records import dataclass
 from fitcheck.setup.joint import Joint, limit
 from fitcheck.setup.materials import Material
 from fitcheck.tables import Row, table
@@ -45,6 +46,7 @@ class Given:
     fit: iso.Fit | None
     friction: tuple[float, float, float]
     friction_source: str
+    assumptions: tuple[str, ...]
     clearance_mm: float | None
     room_c: float
     heat_cap_c: float | None
@@ -89,10 +91,10 @@ def given(request: PressRequest) -> Given:
     sizes = read_sizes(request)
     joint = joint_of(sizes, outer=outer, inner=inner, use=use)
     interference = interference_of(request, joint)
-    friction, source = _friction(request)
+    friction, source, faces = _friction(request)
     clearance = _clearance(request, joint)
     rpm = _rpm(request.rpm, joint)
-    room_c = _room(request.room_temp)
+    room_c = _room(request)
     return Given(
         joint=joint,
         assumed=assumed,
@@ -102,17 +104,26 @@ def given(request: PressRequest) -> Given:
         fit=interference.fit,
         friction=friction,
         friction_source=source,
+        assumptions=(
+            *_taken(joint, assumed),
+            *faces,
+            *(
+                []
+                if request.room_temp
+                else [f"no room temperature was given: {room_c:g} C is taken"]
+            ),
+        ),
         clearance_mm=clearance,
         room_c=room_c,
-        heat_cap_c=_heat_cap(request.heat_cap, room_c),
-        service_c=_temperature("service-temp", request.service_temp),
+        heat_cap_c=_heat_cap(request, room_c),
+        service_c=_temperature("service-temp", request),
         rpm=rpm,
         outer_rz_um=_rz("outer-rz", request.outer_rz),
         inner_rz_um=_rz("inner-rz", request.inner_rz),
         pin_mm=pin_of(sizes, joint),
         interference_sure_mm=interference.sure_mm,
         sizes=sizes,
-        notes=(*_taken(joint, assumed), *interference.notes),
+        notes=interference.notes,
     )
 
 
@@ -154,8 +165,10 @@ def _taken(joint: Joint, assumed: frozenset[str]) -> list[str]:
     ]
 
 
-def _friction(request: PressRequest) -> tuple[tuple[float, float, float], str]:
-    """Friction as (low, value, high) with its source."""
+def _friction(
+    request: PressRequest,
+) -> tuple[tuple[float, float, float], str, tuple[str, ...]]:
+    """Friction as (low, value, high) with its source, and what was taken for it."""
     if request.friction:
         if request.condition:
             raise InputError(
@@ -170,16 +183,25 @@ def _friction(request: PressRequest) -> tuple[tuple[float, float, float], str]:
                 rule="a coefficient of friction lies between 0 and 1",
                 todo="Give for example 0.11 for oiled steel",
             )
-        return (value, value, value), "friction as given"
+        return (value, value, value), "friction as given", ()
     condition = request.condition or "oiled"
     for row in table("press/friction").rows:
         if row.text("condition") == condition:
             friction = (row.number("low"), row.number("value"), row.number("high"))
-            return friction, f"friction, {condition}: {row.cite()}"
+            taken = () if request.condition else (_faces_taken(condition, friction),)
+            return friction, f"friction, {condition}: {row.cite()}", taken
     raise InputError(
         value=condition,
         rule="friction is not tabled for this condition",
         todo=f"Use one of {', '.join(conditions())}, or give --friction",
+    )
+
+
+def _faces_taken(condition: str, friction: tuple[float, float, float]) -> str:
+    """What is said where the condition of the faces was not given."""
+    return (
+        f"the condition of the faces was not given: {condition} is taken, friction "
+        f"{friction[0]:g} to {friction[2]:g}"
     )
 
 
@@ -196,17 +218,17 @@ def _clearance(request: PressRequest, joint: Joint) -> float | None:
     return value
 
 
-def _temperature(name: str, text: str) -> float | None:
+def _temperature(name: str, request: PressRequest) -> float | None:
+    text: str = getattr(request, name.replace("-", "_"))
     if not text:
         return None
-    try:
-        return temperature_c(text)
-    except InputError as error:
-        raise error.at(name) from None
+    lengths = (request.interface, request.outer, request.inner, request.length)
+    inches = request.unit == "in" or writes_inches(*(t for ts in lengths for t in texts_of(ts)))
+    return read_temperature(text, place=name, inches=inches)
 
 
-def _room(text: str) -> float:
-    found = _temperature("room-temp", text)
+def _room(request: PressRequest) -> float:
+    text, found = request.room_temp, _temperature("room-temp", request)
     if found is None:
         return 20.0
     if not _COLDEST_ROOM_C <= found <= _HOTTEST_ROOM_C:
@@ -218,8 +240,8 @@ def _room(text: str) -> float:
     return found
 
 
-def _heat_cap(text: str, room_c: float) -> float | None:
-    found = _temperature("heat-cap", text)
+def _heat_cap(request: PressRequest, room_c: float) -> float | None:
+    text, found = request.heat_cap, _temperature("heat-cap", request)
     if found is not None and found <= room_c:
         raise InputError(
             value=f"heat-cap {text}",

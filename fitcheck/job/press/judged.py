@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from fitcheck.job.answers import Answer
 from fitcheck.job.press.given import Given
@@ -20,7 +21,7 @@ Judged = list[tuple[str, str]]
 def strength(asked: Given, tight: State, loose: State, where: str = "") -> Judged:
     """Each part against its strength.
 
-    A part of a material nobody named is not refused while one limit of the fit still does.
+    A part of a material nobody named is not refused: a stronger one may be there.
 
     Parameters
     ----------
@@ -38,20 +39,21 @@ def strength(asked: Given, tight: State, loose: State, where: str = "") -> Judge
         kind = "tension" if material.brittle else "von Mises stress"
         words, verdict = _words(load), load.verdict
         if load.verdict != "go" and load.side in asked.assumed:
-            if load.verdict == "no-go" and least.verdict != "no-go":
+            if load.verdict == "no-go":
                 verdict = "check"
-                words += " at the tight limit"
+                words += " at the tight limit" if least.verdict != "no-go" else ""
             needed = math.ceil(load.stress_mpa / load.go_share)
             words += (
-                f"; {material.name} is only taken, the material was not given: one of "
-                f"{needed} MPa {material.strength} strength or more would do"
+                f". But {material.name} is only taken: say the material with "
+                f"--{load.side}-material. One of {needed} MPa {material.strength} strength or more "
+                "would do"
             )
         judged.append(
             (
                 verdict,
-                f"{load.part}{where}: {kind} {load.stress_mpa:.0f} MPa is {load.share:.0%} of the "
-                f"{material.strength} strength of {material.name}, {material.strength_mpa:g} MPa: "
-                f"{words}",
+                f"{load.part}{where}: {kind} {load.stress_mpa:.0f} MPa. That is {load.share:.0%} "
+                f"of the {material.strength} strength of {material.name}, "
+                f"{material.strength_mpa:g} MPa: {words}",
             )
         )
     parts = ((joint.outer_name, joint.outer), (joint.inner_name, joint.inner))
@@ -168,12 +170,12 @@ def heating(found: tuple[Way, ...], cap: Cap) -> tuple[str, str]:
     """Heating against its cap; past the cap there may be another way."""
     press, heat, *others = found
     if heat.verdict == "go":
-        return "go", f"{heat.reason}: within the cap of {cap.value_c:.0f} C, {cap.reason}"
+        return "go", f"{heat.reason}. Its cap is {cap.value_c:.0f} C, {cap.reason}"
     open_ways = sorted(
         (way for way in others if way.verdict != "no-go"), key=lambda way: way.verdict != "go"
     )
     instead = ", or ".join([*(way.reason for way in open_ways[:1]), press.reason])
-    return "check", f"{heat.reason} ({cap.reason}); instead {instead}"
+    return "check", f"{heat.reason} ({cap.reason}). Instead {instead}"
 
 
 def running_clearance(asked: Given, states: tuple[State, State]) -> Judged:
@@ -212,6 +214,22 @@ def running_clearance(asked: Given, states: tuple[State, State]) -> Judged:
         else "read both again, and the bore once more after pressing"
     )
     return [("check", f"{words}: read to {sure:.3f} mm, which does not settle it; {again}")]
+
+
+def bore_work(asked: Given, states: tuple[State, State]) -> list[str]:
+    """What is done to the bore of a bushing that closes in too far, once it is pressed."""
+    if asked.pin_mm is None:
+        return []
+    row = limit_row("running_clearance_share")
+    if min(found.bore_after_mm for found in states) - asked.pin_mm >= (
+        row.number("low") * asked.pin_mm
+    ):
+        return []
+    wanted = asked.pin_mm + row.number("value") * asked.pin_mm
+    return [
+        f"Measure the bore of the {asked.joint.inner_name} once it is pressed, and ream or hone it "
+        f"to {wanted:.3f} mm"
+    ]
 
 
 def sleeve_wall(asked: Given) -> Judged:
@@ -271,3 +289,49 @@ def read_closely(asked: Given, tight: State, losses: Losses) -> Judged:
             )
         )
     return judged
+
+
+def read_again(
+    asked: Given, tight: State, in_service: State, closely: Sequence[str]
+) -> list[Answer]:
+    """What has to be read or said again before this is pressed together.
+
+    Parameters
+    ----------
+    asked : Given
+        The request as understood.
+    tight : State
+        What stands in the joint at the tight limit, as fitted.
+    in_service : State
+        What stands in it at the tight limit in service.
+    closely : sequence of str
+        Why the interference has to be read more closely.
+    """
+    grave = {
+        load.side: load
+        for found in (in_service, tight)
+        for load in loads(asked.joint, found)
+        if load.verdict != GO and load.side in asked.assumed
+    }
+    wanted = [
+        {
+            "reading": f"material of the {load.part}",
+            "instrument": "",
+            "reason": f"{load.material.name} is only taken, and stands at {load.share:.0%} of its "
+            "strength: say what it is",
+        }
+        for load in grave.values()
+    ]
+    wanted += [
+        {"reading": name, "instrument": size.reading.instrument, "reason": line}
+        for name, size in asked.sizes.items()
+        if size.reading.out_of_round
+        for line in size.notes(diameter=name != "length")[-1:]
+    ]
+    if asked.loose_mm is not None and asked.loose_mm <= 0.0:
+        words = "at the loose limit of the fit nothing holds: measure both parts"
+        closely = [*closely, words]
+    return [
+        *wanted,
+        *({"reading": "interference", "instrument": "", "reason": line} for line in closely),
+    ]

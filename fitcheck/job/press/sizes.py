@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck import limits as iso
 from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.job.lengths import Measured, Texts, measured, quantities_of, shown, texts_of
 from fitcheck.judging import COVERAGE
 from fitcheck.quantities import Quantity, plain
+from fitcheck.records import dataclass
 from fitcheck.setup.joint import Joint, check_interference, check_shape, limit
 from fitcheck.setup.materials import Material
 from fitcheck.tables import Row
-from fitcheck.units import MM_PER_INCH
+from fitcheck.units import MM_PER_INCH, UNITS
+
+# Nobody measures or asks for a smaller interference [mm].
+_LEAST_MM = 0.002
+# The share of the refused interference that metal carries, so that a guess is worth asking.
+_USUAL = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +232,12 @@ def _measured_interference(request: PressRequest, joint: Joint) -> Interference:
     """
     given = texts_of(request.interference)
     for quantity in quantities_of(given, place="interference", unit=request.unit, signed=True):
-        check_interference(interference_mm=quantity.value, interface_mm=joint.interface_mm)
+        check_interference(
+            interference_mm=quantity.value,
+            interface_mm=joint.interface_mm,
+            written=f"{plain(quantity.amount)} {quantity.unit}",
+            meant=_meant(quantity, joint.interface_mm),
+        )
     found = measured(given, place="interference", unit=request.unit)
     assert found is not None, "it was given"
     reading = found.reading
@@ -238,6 +247,18 @@ def _measured_interference(request: PressRequest, joint: Joint) -> Interference:
         sure_mm=COVERAGE * reading.standard_error_mm if named else reading.spread_mm / 2.0,
         notes=tuple(found.notes(diameter=False)),
     )
+
+
+def _meant(written: Quantity, interface_mm: float) -> list[str]:
+    """What an interference that is too large may have been: another unit, or a digit less."""
+    most = limit("interference_share_limit") * interface_mm
+    ways = [(written.amount, unit) for unit in ("mm", "um", "thou") if unit != written.unit]
+    ways.append((written.amount / 10.0, written.unit))
+    return [
+        f"{plain(round(amount, 6))}{unit}"
+        for amount, unit in ways
+        if _LEAST_MM <= UNITS[unit].to_base(amount) <= most * _USUAL
+    ]
 
 
 def pin_of(sizes: dict[str, Measured], joint: Joint) -> float | None:

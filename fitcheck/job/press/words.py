@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.job.press.given import Given
+from fitcheck.records import dataclass
 from fitcheck.setup.assembly import Way, slip_clearance
 from fitcheck.setup.joint import State
 from fitcheck.tables import Row, named_row, table

@@ -9,13 +9,14 @@ from typing import Any
 from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.job.bare_units import bare_ways, in_pounds, refuse_bare
 from fitcheck.job.lengths import Measured, measured, shown, texts_of
-from fitcheck.job.shim.shelf import blank_answer
+from fitcheck.job.shim.shelf import ask_again, blank_answer
 from fitcheck.job.shim.text import ShimRequest, Target, Written, setting_text
+from fitcheck.job.shim.torque_words import TorqueWords
 from fitcheck.quantities import Quantity, parse, plain
 from fitcheck.setup.drag import drag_increase_nm, drag_torque_nm, pull_n
 from fitcheck.setup.packs import Shim
 from fitcheck.setup.settings import Position, Setting, setting_limit, turns_text
-from fitcheck.units import FORCE, TORQUE, UNITS
+from fitcheck.units import FORCE, TORQUE
 from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 
 Answer = dict[str, Any]
@@ -73,7 +74,7 @@ def drag_answer(
         )
     rise = torque if base is None else drag_increase_nm(torque_nm=torque, base_nm=base)
     compared = rise if over_base else torque
-    show = _Torque(unit)
+    show = TorqueWords(unit)
     reasons = [f"running torque {show.text(torque)}"]
     if radius_mm is not None and request.pull:
         reasons[0] += f" = pull x radius, at {plain(round(radius_mm, 3))} mm"
@@ -113,6 +114,30 @@ def drag_answer(
     if doubtful:
         found["sure"] = False
         found["verdict"] = worst(found["verdict"], CHECK)
+    _ask_for_more(found, request, target=target, over_base=over_base, text=text, show=show)
+    return found
+
+
+def _ask_for_more(
+    found: Answer,
+    request: ShimRequest,
+    *,
+    target: Target | None,
+    over_base: bool,
+    text: str,
+    show: TorqueWords,
+) -> None:
+    """What is doubtful about the reading or the range, and what was taken."""
+    reasons: list[str] = found["reasons"]
+    low, high = found["target"]["low_nm"], found["target"]["high_nm"]
+    compared = found["compared_nm"]
+    if not found["sure"]:
+        why = "the readings differ too much: turn steadily and read again"
+        ask_again(found, reading="running torque", instrument="", reason=why)
+    if target is not None and over_base:
+        taken = "whether the target is that of the rise was not given: the rise is taken"
+        found["assumptions"].append(taken)
+        reasons.append(taken)
     if request.condition == "used" and target is not None:
         share = setting_limit("used_share")
         reasons.append(
@@ -121,11 +146,9 @@ def drag_answer(
         )
         found["sources"].append(f"share for used bearings: {share.source}")
     if request.pull and not texts_of(request.diameter) and compared > high >= compared / 2.0 >= low:
-        found["cautions"].append(
-            "Half of this torque would be inside the range: check that the radius was given and "
-            "not the diameter."
-        )
-    return found
+        half = "half of this torque would be inside the range: was the radius given, or a diameter?"
+        reasons.append(half)
+        ask_again(found, reading="radius", instrument="", reason=half)
 
 
 def _wanted(target: Target | None, setting: Setting | None) -> tuple[float, float, str, str] | None:
@@ -159,30 +182,6 @@ def _blank(
     }
 
 
-class _Torque:
-    """Torques in words: in N.m, and in the unit of the user where that is another."""
-
-    def __init__(self, unit: str) -> None:
-        self.unit = unit if unit in UNITS and UNITS[unit].dimension == TORQUE else "N.m"
-
-    def text(self, value_nm: float) -> str:
-        """A torque in words."""
-        newton = f"{plain(round(value_nm, 2))} N.m"
-        if self.unit == "N.m":
-            return newton
-        return f"{plain(round(value_nm / UNITS[self.unit].to_base(1.0), 2))} {self.unit} ({newton})"
-
-    def span(self, low_nm: float, high_nm: float) -> str:
-        """A range of torques in words."""
-        ends = (low_nm, high_nm)
-        newton = f"{' to '.join(plain(round(end, 2)) for end in ends)} N.m"
-        if self.unit == "N.m":
-            return newton
-        factor = UNITS[self.unit].to_base(1.0)
-        own = " to ".join(plain(round(end / factor, 2)) for end in ends)
-        return f"{own} {self.unit} ({newton})"
-
-
 def _judge(
     found: Answer,
     compared: float,
@@ -190,7 +189,7 @@ def _judge(
     low: float,
     high: float,
     position: Position | None,
-    show: _Torque,
+    show: TorqueWords,
     thinnest_mm: float | None,
 ) -> None:
     reasons: list[str] = found["reasons"]
@@ -220,7 +219,9 @@ def _judge(
     )
 
 
-def _spread_notes(reasons: list[str], what: str, values: Sequence[float], show: _Torque) -> bool:
+def _spread_notes(
+    reasons: list[str], what: str, values: Sequence[float], show: TorqueWords
+) -> bool:
     """Say how several readings differ; whether it is so much that they have to be taken again."""
     if len(values) < 2:
         return False
@@ -240,7 +241,7 @@ def _spread_notes(reasons: list[str], what: str, values: Sequence[float], show: 
 
 
 def _judge_each(
-    found: Answer, values: Sequence[float], *, low: float, high: float, show: _Torque
+    found: Answer, values: Sequence[float], *, low: float, high: float, show: TorqueWords
 ) -> None:
     """A mean says nothing where its readings do not all lie inside, below or above the range."""
     low_nm, high_nm = low - _DUST_NM, high + _DUST_NM

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from fitcheck.errors import FitcheckError, InputError
-from fitcheck.job.lengths import measured, shown
+from fitcheck.job.bare_units import read_temperature, writes_inches
+from fitcheck.job.lengths import measured, shown, texts_of
 from fitcheck.job.shim.shelf import DUST_MM, Lengths
 from fitcheck.job.shim.text import ShimRequest
-from fitcheck.quantities import plain, temperature_c
+from fitcheck.quantities import plain
 from fitcheck.setup.materials import Material, material, material_names
 from fitcheck.setup.settings import Method, Position, setting_limit
 from fitcheck.setup.shims import end_play_growth_mm
@@ -41,17 +42,14 @@ def _material(name: str, place: str) -> Material:
         ) from None
 
 
-def _temperature(text: str, option: str) -> float:
-    try:
-        found = temperature_c(text)
-    except InputError as error:
-        raise error.at(option) from None
+def _temperature(text: str, option: str, *, inches: bool) -> float:
+    found = read_temperature(text, place=option, inches=inches)
     allowed = setting_limit("temperature_c")
     if not allowed.low <= found <= allowed.high:
         raise InputError(
             value=f"{option} {text}",
             rule=f"a hub is between {allowed.low:g} and {allowed.high:g} C",
-            todo="Check the unit: a bare number is C, Fahrenheit is written 176F",
+            todo="Check the unit: Fahrenheit is written 176F",
         )
     return found
 
@@ -96,12 +94,17 @@ def add_heat(
         )
     housing = _material(request.housing, "--housing")
     shaft = _material(request.shaft_material, "--shaft-material")
+    inches = request.unit == "in" or writes_inches(*texts_of(request.span), *request.measured)
     room_c = (
-        _temperature(request.room_temp, "--room-temp")
+        _temperature(request.room_temp, "--room-temp", inches=inches)
         if request.room_temp
         else setting_limit("room_c").value
     )
-    warm_c = _temperature(request.service_temp, "--service-temp")
+    if not request.room_temp:
+        taken = f"no room temperature was given: {room_c:g} C is taken"
+        found["assumptions"].append(taken)
+        found["reasons"].append(taken)
+    warm_c = _temperature(request.service_temp, "--service-temp", inches=inches)
     between = measured(request.span, place="--span", unit=request.unit, tool=request.instrument)
     assert between is not None, "it is not missing"
     mounting = request.mounting or (position.mounting if position else "")
@@ -144,7 +147,8 @@ def _judge_warm(
     hot = cold + growth
     found["expected_hot_mm"] = round(hot, 4)
     wanted = text.play_span(allowed["low"], allowed["high"])
-    said = f"cold {text.play(cold)} becomes {text.play(hot)} at {plain(round(warm_c, 1))} C"
+    ends = (allowed["low"], allowed["high"])
+    said = f"cold {text.play(cold)} becomes {text.play(hot, *ends)} at {plain(round(warm_c, 1))} C"
     if allowed["low"] - DUST_MM <= hot <= allowed["high"] + DUST_MM:
         reasons.append(f"{said}, still inside {wanted}")
         return

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fitcheck.job.shim.pack import reading_notes
-from fitcheck.job.shim.shelf import DUST_MM, Lengths, blank_answer
+from fitcheck.job.shim.shelf import DUST_MM, Lengths, ask_again, blank_answer
 from fitcheck.job.shim.sure import Range, settle
 from fitcheck.job.shim.text import Target, an
 from fitcheck.readings import Reading
@@ -50,13 +50,14 @@ def nut_answer(
         "unit": "in" if inches else "mm",
         "reasons": reasons,
     }
+    read = text.play(play, low, high)
     if low - DUST_MM <= play <= high + DUST_MM:
         found["expected_mm"] = round(play, 4)
-        reasons.append(f"{text.play(play)} lies inside {range_text}: the nut stays as it is")
+        reasons.append(f"{read} lies inside {range_text}: the nut stays as it is")
     else:
         found["direction"] = "tighten" if play > high else "loosen"
         reasons.append(
-            f"{text.play(play)} measured, {range_text} wanted: {found['direction']} the nut by the "
+            f"{read} measured, {range_text} wanted: {found['direction']} the nut by the "
             "steps below, then measure again; where shims set the end play, say where they sit "
             "with --position"
         )
@@ -66,6 +67,8 @@ def nut_answer(
     else:
         settle(found, held, reading=reading, method=method, text=text)
     if doubtful:
+        found["next_reading"] = None
+        ask_again(found, reading="end play", instrument=reading.instrument, reason=reasons[0])
         found["sure"] = False
         found["verdict"] = worst(found["verdict"], CHECK)
     return found

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.job.shim.shelf import (
@@ -11,6 +10,7 @@ from fitcheck.job.shim.shelf import (
     Lengths,
     OldPack,
     Want,
+    ask_again,
     blank_answer,
     old_pack,
     pick_shims,
@@ -20,6 +20,7 @@ from fitcheck.job.shim.sure import Range, settle, surer_pack
 from fitcheck.job.shim.text import Target, Written, an, setting_text
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
+from fitcheck.records import dataclass
 from fitcheck.setup.packs import Shim
 from fitcheck.setup.settings import Method, Position, Setting, setting_limit, turns_text
 from fitcheck.setup.shims import (
@@ -120,6 +121,13 @@ def pack_answer(
     if doubtful or (old is not None and old.doubt):
         found["sure"] = False
         found["verdict"] = worst(found["verdict"], CHECK)
+    if doubtful:
+        found["next_reading"] = None
+        why = next(line for line in reasons if "measure again" in line)
+        tool = way.reading.instrument
+        ask_again(found, reading=way.reading.place, instrument=tool, reason=why)
+    elif old is not None and old.doubt:
+        ask_again(found, reading="pack", instrument="micrometer", reason=old.doubt)
     return found
 
 
@@ -173,14 +181,14 @@ def _by_play(
     found: Answer, way: PlayWay, *, old: OldPack | None, shelf: Sequence[Shim], text: Lengths
 ) -> None:
     low, high, play = way.low_mm, way.high_mm, way.reading.mean_mm
-    wanted = text.play_span(low, high)
+    wanted, read = text.play_span(low, high), text.play(play, low, high)
     reasons: list[str] = found["reasons"]
     found["allowed_mm"] = {"low": round(low, 4), "high": round(high, 4)}
     found["measure_again"] = f"end play, with {an(way.method.instrument)}: expect {wanted}"
     if low - DUST_MM <= play <= high + DUST_MM:
         found["pack_mm"] = found["fitted_mm"]
         found["expected_mm"] = found["measured_mm"]
-        reasons.append(f"{text.play(play)} lies inside {wanted}: the pack stays as it is")
+        reasons.append(f"{read} lies inside {wanted}: the pack stays as it is")
         held = Range(play, low, high)
         settle(found, held, reading=way.reading, method=way.method, text=text)
         if old is not None and old.counted:
@@ -192,7 +200,7 @@ def _by_play(
     now = Range(play, low, high).judged(way.reading.standard_error_mm)
     if now.fine and now.verdict != NO_GO:
         reasons.append(
-            f"{text.play(play)} is so near {wanted} that it may lie inside: measure again before "
+            f"{read} is so near {wanted} that it may lie inside: measure again before "
             "the pack is changed"
         )
     side = way.position.adding_gives
@@ -201,7 +209,7 @@ def _by_play(
     found["change_mm"] = round(abs(added), 4)
     found["direction"] = "add" if added > 0 else "remove"
     reasons.append(
-        f"{text.play(play)} measured, {wanted} wanted: shims sit {way.position.words}, where "
+        f"{read} measured, {wanted} wanted: shims sit {way.position.words}, where "
         f"adding one gives more {side.replace('-', ' ')}, so {found['direction']} "
         f"{text.mm(abs(added))} to reach the middle"
     )

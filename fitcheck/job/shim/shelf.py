@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.job.shim.text import Written
 from fitcheck.quantities import plain
+from fitcheck.records import dataclass
 from fitcheck.setup.packs import MAX_PACK_MM, Pack, Shim, best_pack, shims_to_buy
 from fitcheck.setup.settings import Position, setting_limit, shim_sizes_mm
 from fitcheck.units import MM_PER_INCH
@@ -18,6 +18,8 @@ Answer = dict[str, Any]
 # Binary dust: far below what any shim or reading means [mm].
 DUST_MM = 1e-9
 _GRID_DIGITS = 4
+# Finer than any setting is read or reckoned, but not than what tells it from a limit.
+_MOST_DIGITS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,14 +52,23 @@ class Lengths:
 
     inches: bool
 
-    def mm(self, value_mm: float) -> str:
+    def mm(self, value_mm: float, *, digits: int = 3) -> str:
         """A length in words."""
-        found = f"{plain(round(value_mm, 3))} mm"
-        return f"{found} ({plain(round(value_mm / MM_PER_INCH, 4))} in)" if self.inches else found
+        found = f"{plain(round(value_mm, digits))} mm"
+        if not self.inches:
+            return found
+        return f"{found} ({plain(round(value_mm / MM_PER_INCH, digits + 1))} in)"
 
-    def play(self, value_mm: float) -> str:
-        """End play or preload in words."""
-        return f"{self.mm(abs(value_mm))} {'end play' if value_mm >= 0 else 'preload'}"
+    def play(self, value_mm: float, *ends_mm: float) -> str:
+        """End play or preload in words, with the digits that tell it from the ends of a range."""
+        digits = 3
+        while digits < _MOST_DIGITS and any(
+            round(value_mm, digits) == round(end, digits) and abs(value_mm - end) > DUST_MM
+            for end in ends_mm
+        ):
+            digits += 1
+        kind = "end play" if value_mm >= 0 else "preload"
+        return f"{self.mm(abs(value_mm), digits=digits)} {kind}"
 
     def span(self, low_mm: float, high_mm: float) -> str:
         """A range of lengths in words, such as ``0.02 to 0.08 mm``."""
@@ -119,9 +130,28 @@ def blank_answer(*, method: str, position: Position | None) -> Answer:
         "measure_again": "",
         "nut_procedure": [],
         "reasons": [],
+        "assumptions": [],
         "cautions": [],
         "sources": [],
     }
+
+
+def ask_again(found: Answer, *, reading: str, instrument: str, reason: str) -> None:
+    """Ask for a reading to be taken again, unless another is asked for already.
+
+    Parameters
+    ----------
+    found : dict
+        The answer, added to.
+    reading : str
+        What is read.
+    instrument : str
+        What it is read with; empty where that does not matter.
+    reason : str
+        Why.
+    """
+    if found["next_reading"] is None:
+        found["next_reading"] = {"reading": reading, "instrument": instrument, "reason": reason}
 
 
 def old_pack(fitted: Written | None, *, measured_mm: float | None) -> OldPack | None:

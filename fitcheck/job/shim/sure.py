@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from fitcheck.job.shim.shelf import Lengths, Want
 from fitcheck.job.shim.text import an
 from fitcheck.judging import COVERAGE, Judged, judge
 from fitcheck.readings import Reading, read
+from fitcheck.records import dataclass
 from fitcheck.setup.packs import MAX_PACK_MM, Shim, best_pack
 from fitcheck.setup.settings import Method
 from fitcheck.verdicts import CHECK, GO
@@ -32,7 +33,8 @@ class Range:
     def words(self, text: Lengths) -> tuple[str, str]:
         """What is expected and its range, in words."""
         if self.play:
-            return text.play(self.value_mm), text.play_span(self.low_mm, self.high_mm)
+            value = text.play(self.value_mm, self.low_mm, self.high_mm)
+            return value, text.play_span(self.low_mm, self.high_mm)
         return f"a pack of {text.mm(self.value_mm)}", text.span(self.low_mm, self.high_mm)
 
     def judged(self, standard_error_mm: float) -> Judged:
@@ -177,6 +179,6 @@ def surer_pack(
     if nearer.judged(error_mm(reading)).verdict == GO:
         found["reasons"].append(
             f"{text.shims(pack.picks)} = {text.mm(pack.total_mm)} takes {pack.count} shims and "
-            f"lies so near the middle ({text.play(nearer.value_mm)} expected) that this reading "
+            f"lies so near the middle ({nearer.words(text)[0]} expected) that this reading "
             "settles it"
         )

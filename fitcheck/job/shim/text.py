@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.job.bare_units import bare_ways, refuse_bare
 from fitcheck.job.lengths import Texts
 from fitcheck.quantities import Quantity, length, parse, plain
 from fitcheck.readings import Reading, instrument, read, split_instrument
+from fitcheck.records import dataclass
 from fitcheck.setup.packs import Shim
 from fitcheck.setup.settings import Method, Setting, range_text, setting_limit
 from fitcheck.units import LENGTH, TORQUE, UNITS

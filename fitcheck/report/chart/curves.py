@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from fitcheck.errors import InputError, NotKnownError
 from fitcheck.quantities import plain
+from fitcheck.records import dataclass
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -266,8 +266,9 @@ def money_chart(chart: MoneyChart, *, kind: str = "svg") -> bytes:
             place = (point.money, 100.0 * point.complete)
             axes.plot(*place, "s", color="black", markersize=8)
             axes.annotate(_literal(point.name), place, xytext=(8, -12), textcoords="offset points")
-    axes.set_ylim(0.0, 100.0)
-    axes.set_xlim(left=0.0)
+    # A mark at the end of an axis is seen whole.
+    axes.set_ylim(0.0, 104.0)
+    axes.set_xlim(0.0, 1.04 * max(x for x, _ in (*pairs, *others)) or 1.0)
     axes.set_xlabel("money in stock" + (f", {_literal(chart.currency)}" if chart.currency else ""))
     axes.set_ylabel("jobs complete from stock, %")
     return _out(figure, axes, chart.title or "Money against complete jobs", words, kind)

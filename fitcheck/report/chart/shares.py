@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError
 from fitcheck.quantities import percent
+from fitcheck.records import dataclass
 from fitcheck.report.drawing.svg import SMALL, TEXT, Sheet, text_width
 from fitcheck.report.drawing.view import heading, notes
 

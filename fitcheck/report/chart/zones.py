@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError
 from fitcheck.limits_verdict import clearance_text, um_text
 from fitcheck.quantities import plain
+from fitcheck.records import dataclass
 from fitcheck.report.chart.axis import ticks
 from fitcheck.report.drawing.svg import SMALL, TEXT, Sheet, text_width
 from fitcheck.report.drawing.view import heading, notes

@@ -25,8 +25,8 @@ Answer = dict[str, Any]
 # A size that leads by less is one of several, and none of them is drawn.
 _LEADS = 0.5
 _FLANGES = {
-    "cap": ("cap", "housing"),
-    "retainer": ("retainer", "housing"),
+    "cap": ("cap flange", "housing"),
+    "retainer": ("retainer flange", "housing"),
     "behind-cup": ("cup", "shoulder"),
     "spacer": ("spacer", "cone"),
 }
@@ -108,7 +108,7 @@ def seal_drawing(
         bore_mm=leading["bore_mm"],
         width_mm=leading["width_mm"],
         title=title,
-        unit=unit,
+        unit="in" if leading["size"].endswith(" in") else unit,
         rubber_case=rubber_case,
         land_mm=land,
         groove_depth_mm=worn.get("groove_depth_mm") or None,
@@ -177,8 +177,8 @@ def bearing_size(designation: str) -> Size:
     )
 
 
-def bearing_drawing(size: Size) -> BearingDrawing:
-    """A listed bearing as it is to be drawn, in its own unit.
+def bearing_drawing(size: Size, *, unit: str = "mm") -> BearingDrawing:
+    """A listed bearing as it is to be drawn, in the unit asked for; an inch bearing in inches.
 
     Raises
     ------
@@ -201,7 +201,7 @@ def bearing_drawing(size: Size) -> BearingDrawing:
         cone_width_mm=cone,
         cup_width_mm=cup,
         e_factor=_e_factor(size.label),
-        unit="in" if size.system == "inch" else "mm",
+        unit="in" if size.system == "inch" else unit,
     )
 
 
@@ -216,7 +216,7 @@ def bodies(position: str) -> tuple[str, str]:
     """What lies on a pack and what lies under it, by where the shims sit.
 
     >>> bodies("cap"), bodies("")
-    (('cap', 'housing'), ('flange', 'housing'))
+    (('cap flange', 'housing'), ('flange', 'housing'))
     """
     return _FLANGES.get(position, ("flange", "housing"))
 
@@ -258,10 +258,10 @@ def card_drawings(card: Answer, *, unit: str = "mm", extra: Answer | None = None
     card : dict
         The job card, as `job_card` gives it.
     unit : str
-        The unit of figures for seals and shims.
+        The unit of the figures; an inch size is drawn in inches anyway.
     extra : dict, optional
-        By the name of a seal's position: what its answer doesn't hold, as keyword arguments of
-        `seal_drawing`.
+        By the name of a position: what its answer doesn't hold, as keyword arguments of
+        `seal_drawing`; ``unit`` where the position has one of its own.
 
     Returns
     -------
@@ -276,18 +276,19 @@ def card_drawings(card: Answer, *, unit: str = "mm", extra: Answer | None = None
         found, name = position["answer"], position["name"]
         if found is None:
             continue
+        given = {"unit": unit, **(extra or {}).get(name, {})}
         # What can't be drawn must not cost the other positions their drawings.
         with suppress(FitcheckError):
             if position["kind"] == "seal":
-                seal = seal_drawing(found, title=name, unit=unit, **(extra or {}).get(name, {}))
+                seal = seal_drawing(found, title=name, **given)
                 if seal is not None:
                     drawn[name] = seal_svg(seal)
             elif position["kind"] == "bearing" and position["pick"]:
-                bearing = bearing_drawing(bearing_size(position["pick"]))
+                bearing = bearing_drawing(bearing_size(position["pick"]), unit=given["unit"])
                 drawn[name] = bearing_svg(bearing, title=name)
                 bearings.append(bearing)
             elif position["kind"] == "shims":
-                pack = pack_drawing(found, title=name, unit=unit)
+                pack = pack_drawing(found, title=name, unit=given["unit"])
                 if pack is not None:
                     drawn[name] = pack_svg(pack)
                     packs.append((found, pack))

@@ -3,7 +3,14 @@
 from __future__ import annotations
 
 from fitcheck.report.drawing.bearing_shape import BearingDrawing, bearing_shape
-from fitcheck.report.drawing.dimension import DIAMETER, across, half_diameter, leader, value_text
+from fitcheck.report.drawing.dimension import (
+    DIAMETER,
+    across,
+    half_diameter,
+    leader,
+    unit_text,
+    value_text,
+)
 from fitcheck.report.drawing.polygon import Point, break_line
 from fitcheck.report.drawing.scale import largest_scale, scale_caption
 from fitcheck.report.drawing.svg import Sheet
@@ -126,11 +133,11 @@ def bearing_svg(drawing: BearingDrawing, *, title: str = "", remarks: tuple[str,
         lowest = max(lowest, reached)
     _names(sheet, view, drawing, shape.roller)
     y = lowest + 8.0
-    scale_caption(sheet, x=6.0, y=y, name="Half-section", scale=scale)
+    scale_caption(sheet, x=6.0, y=y, name="Half-section", scale=scale, unit=drawing.unit)
     y = notes(
         sheet,
         [
-            f"Dimensions in {drawing.unit}. Raceways, ribs, rollers and chamfers are not to size; "
+            f"{unit_text(drawing.unit)} Raceways, ribs, rollers and chamfers are not to size; "
             "the cage is left out."
             + (" The shaft is shortened between the break lines." if broken else ""),
             *remarks,

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 from fitcheck.report.drawing.polygon import Point
 
 # The contact angle where no factor e tells it; the middle of the metric series.

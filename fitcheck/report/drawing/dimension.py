@@ -42,6 +42,15 @@ def value_text(*, value_mm: float, unit: str, decimals: int = 3) -> str:
     return plain(round(value_mm, decimals))
 
 
+def unit_text(unit: str) -> str:
+    """The remark on the unit of a whole drawing.
+
+    >>> unit_text("in")
+    'Dimensions in inches.'
+    """
+    return f"Dimensions in {'inches' if unit == 'in' else unit}."
+
+
 def across(
     sheet: Sheet,
     *,

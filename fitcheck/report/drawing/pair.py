@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from fitcheck.records import dataclass
 from fitcheck.report.drawing.bearing import rings
 from fitcheck.report.drawing.bearing_shape import BearingDrawing
-from fitcheck.report.drawing.dimension import DIAMETER, across, half_diameter, leader, value_text
+from fitcheck.report.drawing.dimension import (
+    DIAMETER,
+    across,
+    half_diameter,
+    leader,
+    unit_text,
+    value_text,
+)
 from fitcheck.report.drawing.pair_drawing import PairDrawing, arrangement, check_pair
 from fitcheck.report.drawing.polygon import Point, break_line
 from fitcheck.report.drawing.scale import largest_scale, scale_caption
@@ -143,14 +149,21 @@ class _Pair:
             rings(self.sheet, part.view, part.bearing, at=0.0, mirrored=part.mirrored)
         axis_line(self.sheet, left=left - 5.0, right=right + 5.0, y=self.axis_y)
         self.bottom = self.lowest + 9.0
-        scale_caption(self.sheet, x=6.0, y=self.bottom, name="Half-section", scale=self.scale)
+        scale_caption(
+            self.sheet,
+            x=6.0,
+            y=self.bottom,
+            name="Half-section",
+            scale=self.scale,
+            unit=self.drawing.unit,
+        )
         self.bottom += 8.0
-        unit, words = self.drawing.outer.unit, arrangement(self.drawing)
+        words = arrangement(self.drawing)
         shims = "The shims are drawn thicker than they are. " if self.drawing.position else ""
         return [
-            f"Dimensions in {unit}. The bearings are to scale; their distance is shortened between "
-            f"the break lines. {shims}What is inside the bearings, hub, nut and cap are not to "
-            "size.",
+            f"{unit_text(self.drawing.unit)} The bearings are to scale; their distance is "
+            f"shortened between the break lines. {shims}What is inside the bearings, hub, nut and "
+            "cap are not to size.",
             f"{words[0].upper()}{words[1:]}.",
             *self.drawing.remarks,
         ]
@@ -331,7 +344,7 @@ class _Pair:
         pack = self.drawing.pack_mm
         text = "shims"
         if pack is not None:
-            text += f" {value_text(value_mm=pack, unit=self.drawing.outer.unit)}"
+            text += f" {value_text(value_mm=pack, unit=self.drawing.unit)}"
         # Beside the view stand the diameters, so the text goes where there is room for it: within
         # the view, or where that is too narrow in a lane of its own below everything.
         wide = text_width(text, TEXT) + 1.0
@@ -350,7 +363,7 @@ class _Pair:
         """Widths and diameters; gives how far down the paper they reach."""
         lowest = self.lowest
         top = self.outer.view.paper_y - 3.5
-        unit = self.drawing.outer.unit
+        unit = self.drawing.unit
         for part in (self.outer, self.inner):
             wide = part.bearing.width_mm
             near, far = (-wide, 0.0) if part.mirrored else (0.0, wide)

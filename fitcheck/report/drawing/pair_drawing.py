@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 from fitcheck.report.drawing.bearing_shape import BearingDrawing, checked_bearing
 
 POSITIONS = ("cap", "retainer", "behind-cup", "spacer")
@@ -24,6 +23,11 @@ class PairDrawing:
     position: str = ""
     pack_mm: float | None = None
     remarks: tuple[str, ...] = ()
+
+    @property
+    def unit(self) -> str:
+        """The unit of the figures: inches where both bearings are drawn in them."""
+        return "in" if self.outer.unit == self.inner.unit == "in" else "mm"
 
     @property
     def face_to_face(self) -> bool:

@@ -44,16 +44,23 @@ BEARING = (
     ("U", "housing", "where the cup sits, two directions", "bore gauge"),
 )
 GAP = (("V", "measured", "gap under the cap without shims, at two bolts", "feeler"),)
+NOT_TO_SCALE = "Not to scale; wear is drawn larger than life."
+LEAVE_OUT = "Leave out what you can't reach."
 PANELS = {"seat": SEAT, "old-seal": OLD_SEAL, "bearing": BEARING, "gap": GAP}
 
 
-def places_svg(panels: Sequence[str] = ("seat", "old-seal", "bearing", "gap")) -> str:
+def places_svg(
+    panels: Sequence[str] = ("seat", "old-seal", "bearing", "gap"), *, legend: bool = True
+) -> str:
     """Draw where the readings of a bench sheet are taken.
 
     Parameters
     ----------
     panels : sequence of str
         What to show, one below the other.
+    legend : bool
+        Whether the letters are explained below, and a heading stands above. A page that has both
+        of its own goes without.
 
     Returns
     -------
@@ -79,14 +86,14 @@ def places_svg(panels: Sequence[str] = ("seat", "old-seal", "bearing", "gap")) -
         description="Sections with a letter at each place of the bench sheet that is measured: "
         f"{', '.join(keys)}.",
     )
-    y = heading(
-        sheet,
-        title="Where to measure",
-        subtitle="Not to scale; wear is drawn larger than life. Leave out what you can't reach.",
-    )
+    y = 0.0
+    if legend:
+        y = heading(sheet, title="Where to measure", subtitle=f"{NOT_TO_SCALE} {LEAVE_OUT}")
     draw = {"seat": _seat, "old-seal": _old_seal, "bearing": _bearing, "gap": _gap}
     for name in panels:
         y = draw[name](sheet, y + 2.5)
+        # Where the letters end, the next text begins lower.
+        y = _legend(sheet, PANELS[name], y) if legend else y - 4.0
     return sheet.svg(y + 1.0)
 
 
@@ -197,7 +204,7 @@ def _seat(sheet: Sheet, y: float) -> float:
         text="H",
         size=LARGE,
     )
-    return _legend(sheet, SEAT, low + 15.0)
+    return low + 15.0
 
 
 def _old_seal(sheet: Sheet, y: float) -> float:
@@ -227,7 +234,7 @@ def _old_seal(sheet: Sheet, y: float) -> float:
             text=letter,
             size=LARGE,
         )
-    return _legend(sheet, OLD_SEAL, axis_y + 10.0)
+    return axis_y + 10.0
 
 
 def _bearing(sheet: Sheet, y: float) -> float:
@@ -276,7 +283,7 @@ def _bearing(sheet: Sheet, y: float) -> float:
     leader(sheet, tip=tip, knee=(tip[0] + 4.0, tip[1] + 12.0), text="T", size=LARGE)
     tip = view.at(2.0, 28.0)
     leader(sheet, tip=tip, knee=(tip[0] - 12.0, tip[1] + 9.0), text="U", size=LARGE, left=True)
-    return _legend(sheet, BEARING, axis_y + 10.0)
+    return axis_y + 10.0
 
 
 def _gap(sheet: Sheet, y: float) -> float:
@@ -301,4 +308,4 @@ def _gap(sheet: Sheet, y: float) -> float:
     )
     sheet.text((left + right) / 2.0, y + 4.0, "cap", anchor="middle", size=SMALL)
     sheet.text(left - 2.0, face + gap + 7.0, "housing", anchor="end", size=SMALL)
-    return _legend(sheet, GAP, face + gap + 17.0)
+    return face + gap + 17.0

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from fitcheck.quantities import plain
 from fitcheck.report.drawing.svg import SMALL, Sheet, text_width
+from fitcheck.units import MM_PER_INCH
 
 # Enlargements and reductions in steps of 1, 2 and 5.
 SCALES = tuple(
@@ -44,7 +45,9 @@ def scale_text(scale: float) -> str:
     return f"{plain(scale)}:1" if scale >= 1 else f"1:{plain(round(1.0 / scale, 6))}"
 
 
-def scale_bar(sheet: Sheet, *, x: float, y: float, scale: float, longest: float = 22.0) -> None:
+def scale_bar(
+    sheet: Sheet, *, x: float, y: float, scale: float, unit: str, longest: float = 22.0
+) -> None:
     """A bar of a round length, true at whatever size the drawing is looked at.
 
     Parameters
@@ -55,17 +58,20 @@ def scale_bar(sheet: Sheet, *, x: float, y: float, scale: float, longest: float 
         Left end of the bar on the paper [mm].
     scale : float
         The scale of the view.
+    unit : str
+        ``mm`` or ``in``, the unit of the whole drawing.
     longest : float
         Longest bar wanted [mm].
     """
-    length = next(step for step in SCALES if step * scale <= longest)
-    end = x + length * scale
+    in_mm = MM_PER_INCH if unit == "in" else 1.0
+    length = next(step for step in SCALES if step * in_mm * scale <= longest)
+    end = x + length * in_mm * scale
     sheet.line([(x, y - 1.2), (x, y), (end, y), (end, y - 1.2)], kind="frame", part="scale bar")
-    sheet.text(end + 1.0, y, f"{plain(round(length, 6))} mm", size=SMALL)
+    sheet.text(end + 1.0, y, f"{plain(round(length, 6))} {unit}", size=SMALL)
 
 
 def scale_caption(
-    sheet: Sheet, *, x: float, y: float, name: str, scale: float, longest: float = 22.0
+    sheet: Sheet, *, x: float, y: float, name: str, scale: float, unit: str, longest: float = 22.0
 ) -> None:
     """The name of a view with its scale, and the bar behind it.
 
@@ -79,9 +85,13 @@ def scale_caption(
         The view.
     scale : float
         Its scale.
+    unit : str
+        ``mm`` or ``in``, the unit of the whole drawing.
     longest : float
         Longest bar wanted [mm].
     """
     text = f"{name} {scale_text(scale)}"
-    sheet.text(x, y, text, bold=True)
-    scale_bar(sheet, x=x + text_width(text, 4.2) + 2.5, y=y, scale=scale, longest=longest)
+    sheet.text(x, y, text, bold=True, part="scale")
+    scale_bar(
+        sheet, x=x + text_width(text, 4.2) + 2.5, y=y, scale=scale, unit=unit, longest=longest
+    )

@@ -142,7 +142,14 @@ class _SealView:
         y = max(self._diameters(), self._lower_dimensions())
         if wants_detail(self.drawing):
             self._mark_detail()
-        scale_caption(self.sheet, x=6.0, y=y + 7.0, name="Half-section", scale=self.scale)
+        scale_caption(
+            self.sheet,
+            x=6.0,
+            y=y + 7.0,
+            name="Half-section",
+            scale=self.scale,
+            unit=self.drawing.unit,
+        )
         self.bottom = y + 15.0
 
     def _housing(self) -> None:

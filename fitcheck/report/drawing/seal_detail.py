@@ -98,11 +98,13 @@ def detail(sheet: Sheet, drawing: SealDrawing, layout: SealLayout, *, top: float
     )
     frame_top = top + 3.0
     if along == off:
-        scale_caption(sheet, x=6.0, y=top, name="Detail Z", scale=along)
+        scale_caption(sheet, x=6.0, y=top, name="Detail Z", scale=along, unit=drawing.unit)
     else:
-        sheet.text(6.0, top, f"Detail Z {words}", bold=True)
-        scale_caption(sheet, x=6.0, y=top + 5.5, name="Along", scale=along, longest=14.0)
-        scale_caption(sheet, x=62.0, y=top + 5.5, name="Off", scale=off, longest=14.0)
+        sheet.text(6.0, top, f"Detail Z {words}", bold=True, part="scale")
+        for x, name, scale in ((6.0, "Along", along), (62.0, "Off", off)):
+            scale_caption(
+                sheet, x=x, y=top + 5.5, name=name, scale=scale, unit=drawing.unit, longest=14.0
+            )
         frame_top += 5.5
     _Detail(sheet, drawing, layout, along=along, off=off, top=frame_top).draw()
     return frame_top + frame_height(drawing) + 5.0

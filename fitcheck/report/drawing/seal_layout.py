@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 from fitcheck.report.drawing.polygon import Point
 from fitcheck.report.drawing.seal_shape import lip_place_mm
 
 # Lead-in chamfers are drawn at this angle, inside the 15 to 30 degrees that standards ask for.
 CHAMFER_DEG = 20.0
+# No seal runs on a shaft that is further than this share off the one it is made for: such a land
+# was read somewhere else, or of another seal. Common practice, no source.
+_OTHER_SHAFT = 0.1
 # A groove whose width was not measured is drawn as wide as this.
 USUAL_GROOVE_MM = 1.5
 
@@ -204,6 +207,7 @@ def _check(drawing: SealDrawing) -> None:
             rule=f"no lip has room between it and a bore of {drawing.bore_mm:g} mm",
             todo="Check the two diameters",
         )
+    _check_with_size(drawing)
     if not 0.0 <= depth < land / 4.0:
         raise InputError(
             value=f"groove {depth:g} mm deep",
@@ -216,6 +220,32 @@ def _check(drawing: SealDrawing) -> None:
             rule=f"a seal {drawing.width_mm:g} mm wide has no seat there",
             todo="Check the depth from the face of the housing to the shoulder",
         )
+
+
+def _check_with_size(drawing: SealDrawing) -> None:
+    """Refuse what can't be a reading beside a seal of this size."""
+    land = _first(drawing.land_mm, drawing.shaft_mm)
+    end, chamfer = drawing.shaft_end_mm or 0.0, drawing.bore_chamfer_mm or 0.0
+    groove = drawing.groove_width_mm or 0.0
+    if abs(land - drawing.shaft_mm) > _OTHER_SHAFT * drawing.shaft_mm:
+        raise InputError(
+            value=f"{drawing.size}, land {land:g} mm",
+            rule=f"a seal for a shaft of {drawing.shaft_mm:g} mm does not run on it",
+            todo="Check the size and where the land was read; `fitcheck seal` finds the size",
+        )
+    if end >= land:
+        raise InputError(
+            value=f"small end of the shaft {end:g} mm",
+            rule=f"it is no smaller than the land of {land:g} mm",
+            todo="Read the small end of the lead-in chamfer, or leave it out",
+        )
+    for what, value in (("chamfer of the bore", chamfer), ("groove width", groove)):
+        if value >= drawing.width_mm:
+            raise InputError(
+                value=f"{what} {value:g} mm",
+                rule=f"the whole seal is {drawing.width_mm:g} mm wide",
+                todo="Check the reading and its unit",
+            )
 
 
 def groove_profile(

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from fitcheck.records import dataclass
 from fitcheck.report.drawing.polygon import Point
 
 # Along the width from the air side, the lip stands about here.

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from fitcheck.report.drawing.dimension import DIAMETER, value_text
+from fitcheck.report.drawing.dimension import DIAMETER, unit_text, value_text
+from fitcheck.report.drawing.seal_doubts import seal_doubts
 from fitcheck.report.drawing.seal_layout import SealDrawing, SealLayout
 
 
@@ -24,7 +25,6 @@ def remarks(drawing: SealDrawing, found: SealLayout, *, shortened: bool) -> list
     shortened : bool
         Whether the shaft is drawn with a piece taken out.
     """
-    unit = "in" if drawing.unit == "in" else "mm"
     in_brackets = not (found.pocket_read or drawing.room_mm is not None) or (
         found.chamfer > 0 and not found.chamfer_read
     )
@@ -40,13 +40,14 @@ def remarks(drawing: SealDrawing, found: SealLayout, *, shortened: bool) -> list
         readings.append(f"small end of the shaft {DIAMETER}{end}")
     seal = f"The seal is drawn {drawing.size}; the land as it was read."
     return [
-        f"Dimensions in {unit}."
+        unit_text(drawing.unit)
         + (" In brackets: what the standard asks, not measured." if in_brackets else "")
         + (f" Read: {', '.join(readings)}." if readings else ""),
         seal if drawing.land_mm is not None else "",
         "Left: air side, face of the housing and shaft end. Right: what is sealed in.",
         "The inside of the seal is not to size. Chamfers are drawn at 20 degrees."
         + (" The shaft is shortened between the break lines." if shortened else ""),
+        *seal_doubts(drawing, found),
         *drawing.remarks,
     ]
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 
 from fitcheck.errors import InputError
-from fitcheck.report.drawing.dimension import upright, value_text
+from fitcheck.records import dataclass
+from fitcheck.report.drawing.dimension import unit_text, upright, value_text
 from fitcheck.report.drawing.polygon import break_line
 from fitcheck.report.drawing.scale import largest_scale, scale_caption
 from fitcheck.report.drawing.svg import SMALL, TEXT, Sheet, text_width, wrapped
@@ -99,12 +99,14 @@ def pack_svg(drawing: PackDrawing) -> str:
     upright(sheet, low=(_LEFT, bottom), high=(_LEFT, top), x=_LEFT - 8.0, text=total, above=True)
     lowest = _labels(sheet, shims, edges, unit=drawing.unit)
     y = max(bottom + _BODY, lowest) + 9.0
-    scale_caption(sheet, x=6.0, y=y, name="Thickness", scale=scale)
+    scale_caption(sheet, x=6.0, y=y, name="Thickness", scale=scale, unit=drawing.unit)
     y = notes(
         sheet,
         [
-            f"Dimensions in {drawing.unit}. Only the thickness is to scale. Thickest next to the "
-            f"{drawing.flange}; count them in, no bent shim twice.",
+            f"{unit_text(drawing.unit)} Only the thickness is to scale."
+            # Behind a cup or beside a spacer there is no flange, and no practice for the order.
+            + (" Thickest next to the flange." if drawing.flange.endswith("flange") else "")
+            + " Count them in, no bent shim twice.",
             *drawing.remarks,
         ],
         y=y + 8.0,
@@ -161,10 +163,11 @@ def _body(sheet: Sheet, *, top: float, bottom: float, name: str, below: bool = F
     )
     sheet.line([*outer, *right[1:]])
     sheet.line([(_LEFT, away), (_LEFT, face), (_RIGHT, face)], kind="wide")
-    shown = wrapped(name, size=TEXT, width=_RIGHT - _LEFT - 6.0)[:1]
+    shown = wrapped(name, size=TEXT, width=_RIGHT - _LEFT - 6.0)[:2]
+    y = (top + bottom) / 2.0 + 1.3 - (len(shown) - 1) * 0.6 * TEXT
     for line in shown:
-        y = (top + bottom) / 2.0 + 1.3
         sheet.text((_LEFT + _RIGHT) / 2.0, y, line, anchor="middle")
+        y += 1.2 * TEXT
 
 
 def _stack(sheet: Sheet, shims: list[ShimDrawing], *, top: float, scale: float) -> list[float]:

@@ -140,6 +140,8 @@ class Sheet:
         self._lines: list[str] = []
         self._masks: list[str] = []
         self._texts: list[str] = []
+        self._notes: list[str] = []
+        self._notes_from = 0.0
 
     def area(
         self,
@@ -238,6 +240,7 @@ class Sheet:
         upright: bool = False,
         bold: bool = False,
         mask: bool = True,
+        part: str = "",
     ) -> None:
         """A line of text with its base line at a point.
 
@@ -257,14 +260,33 @@ class Sheet:
             Whether it is bold.
         mask : bool
             Whether lines that have to pass behind it are interrupted there.
+        part : str
+            What it is, kept in the file as ``data-part``.
         """
-        turn = f' transform="rotate(-90 {number(x)} {number(y)})"' if upright else ""
-        weight = ' font-weight="bold"' if bold else ""
-        place = "" if anchor == "start" else f' text-anchor="{anchor}"'
         if mask:
             self._mask(x, y, text, size=size, anchor=anchor, upright=upright)
         self._texts.append(
-            f'<text x="{number(x)}" y="{number(y)}" font-size="{number(size)}"{place}{weight}'
+            self._text(x, y, text, size=size, anchor=anchor, upright=upright, bold=bold, part=part)
+        )
+
+    @staticmethod
+    def _text(
+        x: float,
+        y: float,
+        text: str,
+        *,
+        size: float,
+        anchor: str = "start",
+        upright: bool = False,
+        bold: bool = False,
+        part: str = "",
+    ) -> str:
+        turn = f' transform="rotate(-90 {number(x)} {number(y)})"' if upright else ""
+        weight = ' font-weight="bold"' if bold else ""
+        place = "" if anchor == "start" else f' text-anchor="{anchor}"'
+        tag = f' data-part="{escaped(part)}"' if part else ""
+        return (
+            f'<text{tag} x="{number(x)}" y="{number(y)}" font-size="{number(size)}"{place}{weight}'
             f"{turn}>{escaped(text)}</text>"
         )
 
@@ -318,6 +340,35 @@ class Sheet:
             y += size * 1.35
         return y
 
+    def note(self, x: float, y: float, text: str, *, width: float) -> float:
+        """A remark below everything else, which a page may take over into its own text.
+
+        Parameters
+        ----------
+        x, y : float
+            Where its first base line starts on the paper.
+        text : str
+            The remark.
+        width : float
+            Longest line, in mm of paper.
+
+        Returns
+        -------
+        float
+            The base line that follows.
+        """
+        if not self._notes:
+            self._notes_from = y - SMALL
+        lines = wrapped(text, size=SMALL, width=width)
+        rows = [
+            self._text(x, y + number_of * SMALL * 1.35, line, size=SMALL)
+            for number_of, line in enumerate(lines)
+        ]
+        self._notes.append(
+            f'<g data-part="note" data-text="{escaped(text)}">\n' + "\n".join(rows) + "\n</g>"
+        )
+        return y + len(lines) * SMALL * 1.35
+
     def svg(self, height: float) -> str:
         """The whole sheet as an SVG document.
 
@@ -328,6 +379,10 @@ class Sheet:
         """
         width = number(self.width)
         body = "\n".join([*self._areas, *self._lines, *self._masks, *self._texts])
+        if self._notes:
+            # Without its notes the drawing ends here.
+            top = f'<g data-part="notes" data-from="{number(self._notes_from)}">'
+            body = "\n".join([body, top, *self._notes, "</g>"])
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{number(height)}mm"'
             f' viewBox="0 0 {width} {number(height)}" role="img" font-family="{FONT}" fill="#000"'

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from fitcheck.records import dataclass
 from fitcheck.report.drawing.polygon import Point
 from fitcheck.report.drawing.svg import Sheet
 
@@ -73,7 +73,7 @@ def notes(sheet: Sheet, lines: Sequence[str], *, y: float, left: float = 6.0) ->
     """
     for line in lines:
         if line:
-            y = sheet.paragraph(left, y, line, width=sheet.width - left - 6.0)
+            y = sheet.note(left, y, line, width=sheet.width - left - 6.0)
     return y
 
 

@@ -4,26 +4,41 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from fitcheck.job.blank import BLANK_SHEET
+from fitcheck.records import dataclass
+from fitcheck.report.drawing.on_page import figures
+from fitcheck.report.drawing.places import BEARING, GAP, OLD_SEAL, SEAT
 from fitcheck.report.html.page import page
 
 # How many of a kind stand side by side on the paper.
 _COLUMNS = {"seal": 3, "bearing": 2, "press": 2, "shims": 2}
 _TABLE = re.compile(r"^(?:# )?\[{1,2}([a-z]+)\]{1,2}$")
 _KEY = re.compile(r"^(?:# )?([a-z_]+) = ([^#]*?)\s*(?:# (.*))?$")
+# The letter of a key in the drawings of where to measure.
+_LETTERS = {
+    (name, key): letter
+    for name, panels in {"seal": (SEAT, OLD_SEAL), "bearing": (BEARING,), "shims": (GAP,)}.items()
+    for panel in panels
+    for letter, key, _, _ in panel
+}
+# What is said of the file, and of no use to a pencil.
+_ON_SCREEN = " Take the # away from what you fill in."
 # Told by the sheet as a whole, or of no use on paper.
 _LEFT_OUT = {"unit", "note", "quantity", "certainty", "invented"}
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One thing to write down: its key on the sheet, what it is, and whether it is yes or no."""
+    """One thing to write down: its key on the sheet, what it is, and whether it is yes or no.
+
+    ``letter`` is what marks it in the drawings, empty where they don't show it.
+    """
 
     key: str
     what: str
     yes_or_no: bool
+    letter: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +78,12 @@ def _parts() -> Iterator[Part]:
         elif key and name:
             if key[1] not in _LEFT_OUT:
                 what = (key[3] or "").strip()
-                lines.append(Line(key[1], what, key[2].strip() in ("true", "false")))
+                yes_or_no = key[2].strip() in ("true", "false")
+                lines.append(Line(key[1], what, yes_or_no, _LETTERS.get((name, key[1]), "")))
         elif not text and name:
             yield Part(name, note, tuple(lines), _COLUMNS.get(name, 1))
             name, lines = "", []
-        before = text.removeprefix("# ") if text.startswith("# ") else ""
+        before = text.removeprefix("# ").removesuffix(_ON_SCREEN) if text.startswith("# ") else ""
     if name:
         yield Part(name, note, tuple(lines), _COLUMNS.get(name, 1))
 
@@ -86,4 +102,5 @@ def blank_page(*, drawings: Sequence[tuple[str, str]] = (), paper: str = "a4") -
     -------
     str
     """
-    return page("blank", paper=paper, parts=blank_parts(), drawings=drawings)
+    shown, _ = figures(drawings)
+    return page("blank", paper=paper, parts=blank_parts(), figures=shown)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
+from fitcheck.errors import printable
 from fitcheck.extras import import_needed
 from fitcheck.report.html.page import page
 from fitcheck.stock.bins import Bin
@@ -32,6 +34,22 @@ def symbol(text: str) -> str:
     return str(made.svg_inline(border=2, omitsize=True, lineclass=None, svgclass=None))
 
 
+def _fitting(label: Bin) -> Bin:
+    """A label whose texts have room on it, in wide letters too; what is longer ends in dots."""
+    return replace(
+        label,
+        size=_cut(label.size, 30),
+        what=_cut(label.what, 16),
+        text=_cut(label.text, 34),
+        branch=_cut(label.branch, 20),
+    )
+
+
+def _cut(text: str, most: int) -> str:
+    shown = printable(text)
+    return shown if len(shown) <= most else f"{shown[: most - 3].rstrip()}..."
+
+
 def labels_page(labels: Iterable[Bin], *, paper: str = "a4") -> str:
     """Labels as pages to print, three by eight on a sheet.
 
@@ -46,7 +64,7 @@ def labels_page(labels: Iterable[Bin], *, paper: str = "a4") -> str:
     -------
     str
     """
-    made = [(label, symbol(label.size)) for label in labels]
+    made = [(_fitting(label), symbol(label.size)) for label in labels]
     sheets: Sequence[Sequence[tuple[Bin, str]]] = [
         made[at : at + COLUMNS * ROWS] for at in range(0, len(made), COLUMNS * ROWS)
     ]

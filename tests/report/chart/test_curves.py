@@ -153,6 +153,23 @@ def test_two_pictures_share_no_name() -> None:
     assert one & other == set()
 
 
+def test_no_mark_of_money_is_cut_off_at_the_edge() -> None:
+    full = MoneyChart(points=(MoneyPoint(500.0, 0.4), MoneyPoint(27_397.0, 1.0)), currency="EUR")
+    root = ET.fromstring(money_chart(full))
+    marked = [use for use in root.iter() if use.tag.endswith("}use") and "clip" not in use.attrib]
+    (frame,) = [r for r in root.iter() if r.tag.endswith("}rect") and "height" in r.attrib][:1]
+    x, y, wide, tall = (float(frame.attrib[k]) for k in ("x", "y", "width", "height"))
+    curve = [
+        path.attrib["d"]
+        for path in root.iter()
+        if path.tag.endswith("}path") and "clip-path" in path.attrib
+    ][-1]
+    last_x, last_y = (float(n) for n in re.findall(r"-?[0-9.]+", curve)[-2:])
+    assert x + 2.0 < last_x < x + wide - 2.0
+    assert y + 2.0 < last_y < y + tall - 2.0
+    assert marked
+
+
 def test_axes_say_what_they_are_in() -> None:
     assert "gauge pressure, bar" in pressure_chart(PICTURES[0][1]).decode()
     text = money_chart(MONEY).decode()

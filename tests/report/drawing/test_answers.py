@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from fitcheck.job.card import job_card
-from fitcheck.job.drawn import sheet_chamfers
+from fitcheck.job.drawn import sheet_extras
 from fitcheck.job.seal import SealRequest
 from fitcheck.job.seal import answer as seal_answer
 from fitcheck.job.sheet import parse_sheet
@@ -91,7 +91,7 @@ def test_off_the_tables_the_standard_asks_nothing() -> None:
 def test_a_card_is_drawn_position_by_position(svg: Any, name: str) -> None:
     sheet = parse_sheet((DEMO / f"{name}.toml").read_text(encoding="utf-8"))
     card = job_card(sheet)
-    drawn = card_drawings(card, unit=sheet.job.unit, extra=sheet_chamfers(sheet))
+    drawn = card_drawings(card, unit=sheet.job.unit, extra=sheet_extras(sheet))
     decided = {p["name"] for p in card["positions"] if p["pick"]}
     assert decided <= set(drawn)
     assert "bearings together" in drawn
@@ -100,11 +100,38 @@ def test_a_card_is_drawn_position_by_position(svg: Any, name: str) -> None:
         assert (found.outside(), found.overlapping()) == ([], [])
 
 
+@pytest.mark.parametrize("name", ["trailer", "drum"])
+def test_a_sheet_in_inches_is_drawn_in_inches(svg: Any, name: str) -> None:
+    sheet = parse_sheet((DEMO / f"{name}.toml").read_text(encoding="utf-8"))
+    card = job_card(sheet)
+    for text in card_drawings(card, unit="in").values():
+        shown = svg(text).texts()
+        assert any(one.startswith("Dimensions in inches.") for one in shown)
+        assert any(one[0].isdigit() and one.endswith(" in") for one in shown)
+        assert not any(one.endswith(" mm") for one in shown)
+
+
+def test_an_inch_size_is_drawn_in_inches_on_any_sheet_and_a_position_may_have_its_own_unit() -> (
+    None
+):
+    sheet = parse_sheet((DEMO / "trailer.toml").read_text(encoding="utf-8"))
+    drawn = card_drawings(job_card(sheet), unit="mm")
+    assert all("Dimensions in inches." in text for text in drawn.values())
+    text = (DEMO / "drum.toml").read_text(encoding="utf-8")
+    sheet = parse_sheet(text)
+    own = {position.name: {"unit": "in"} for position in sheet.seal[:1]}
+    drawn = card_drawings(job_card(sheet), unit="mm", extra=own)
+    first, second = (drawn[position.name] for position in sheet.seal[:2])
+    assert "Dimensions in inches." in first
+    assert "Dimensions in mm." in second
+    assert sheet_extras(sheet)[sheet.bearing[0].name] == {"unit": "mm"}
+
+
 def test_a_shim_answer_is_drawn_with_its_picks() -> None:
     found = {"picks": [{"thickness_mm": 0.2, "count": 2}], "position": "cap"}
     drawing = pack_drawing(found, title="cap")
     assert drawing is not None
-    assert (drawing.total_mm, drawing.flange) == (0.4, "cap")
+    assert (drawing.total_mm, drawing.flange) == (0.4, "cap flange")
     assert pack_drawing({"picks": [], "position": None}) is None
     bought = {**found, "with_bought": {"picks": [{"thickness_mm": 0.25, "count": 1}]}}
     drawing = pack_drawing(bought)

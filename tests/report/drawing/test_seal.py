@@ -251,7 +251,13 @@ def test_an_inch_seal_has_inches_on_it(svg: Any) -> None:
     inch = SealDrawing("1.375 x 2.125 x 0.313 in", 34.925, 53.975, 7.9502, unit="in")
     found = svg(seal_svg(inch))
     assert {"Ø1.375", "Ø2.125", "0.313"} <= set(found.texts())
-    assert any(text.startswith("Dimensions in in.") for text in found.texts())
+    assert any(text.startswith("Dimensions in inches.") for text in found.texts())
+    # The bar is as long as it says, in inches.
+    bar_in = 0.2
+    assert f"{bar_in:g} in" in found.texts()
+    scale = found.scale("Half-section")
+    assert span(found.part("scale bar"), 0) == pytest.approx(bar_in * 25.4 * scale, abs=NEAR)
+    assert not any(text.endswith(" mm") for text in found.texts())
 
 
 # --- every size and any readings ------------------------------------------------------------------
@@ -329,7 +335,7 @@ READ = st.fixed_dictionaries(
                 SleeveDrawing, st.floats(0.1, 0.4), st.floats(3.0, 30.0), _maybe(0.001, 60.0)
             ),
         ),
-        "shaft_end_mm": _maybe(20.0, 34.9),
+        "shaft_end_mm": _maybe(20.0, 33.9),
         "bore_chamfer_mm": _maybe(0.1, 4.0),
         "rubber_case": st.booleans(),
     }
@@ -363,7 +369,7 @@ def test_hostile_names_are_text_and_stay_on_the_paper(svg: Any) -> None:
     assert (found.outside(), found.overlapping()) == ([], [])
     assert '<script>alert("x")</script>' in found.title
     assert {element.tag.rpartition("}")[2] for element in found.root.iter()} <= {
-        *("svg", "title", "desc", "rect", "path", "circle", "text")
+        *("svg", "title", "desc", "rect", "path", "circle", "text", "g")
     }
 
 

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from fitcheck.errors import InputError
 from fitcheck.job.sheet import BearingEntry, SealEntry, ShimsEntry
+from fitcheck.report.drawing.answers import bodies
 from fitcheck.report.drawing.places import PANELS, places_svg
 from fitcheck.report.drawing.shims import PackDrawing, ShimDrawing, pack_svg
 
@@ -33,9 +34,26 @@ def test_a_pack_is_as_thick_as_its_shims_and_the_thickest_lies_next_to_the_flang
     assert "from the cap down: 1 x 0.5" in found.description
 
 
-def test_a_pack_in_inches_has_inches_on_it(svg: Any) -> None:
+def test_a_pack_in_inches_has_inches_on_it_and_on_its_bar(svg: Any) -> None:
     found = svg(pack_svg(PackDrawing((ShimDrawing(0.254, 2),), unit="in")))
     assert {"2 x 0.01", "0.02"} <= set(found.texts())
+    (bar,) = [text for text in found.texts() if text.endswith(" in") and text[0].isdigit()]
+    (left, _), (right, _) = found.part("scale bar")[1:3]
+    drawn_mm = (right - left) / found.scale("Thickness")
+    assert float(bar.removesuffix(" in")) * 25.4 == pytest.approx(drawn_mm, abs=NEAR)
+    assert not [text for text in found.texts() if text.endswith(" mm")]
+
+
+@pytest.mark.parametrize(
+    ("position", "said"), [("cap", True), ("retainer", True), ("", True), ("behind-cup", False)]
+)
+def test_the_thickest_lies_next_to_a_flange_and_only_where_there_is_one(
+    svg: Any, position: str, said: bool
+) -> None:
+    flange, seat = bodies(position)
+    found = svg(pack_svg(PackDrawing(PACK, flange=flange, seat=seat)))
+    assert ("Thickest next to the flange" in " ".join(found.texts())) is said
+    assert (found.outside(), found.overlapping()) == ([], [])
 
 
 @settings(max_examples=50)
