@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
+import re
 from pathlib import Path
 
 import html5lib
@@ -69,12 +70,18 @@ def test_a_name_that_begins_like_a_formula_stays_text(run, tmp_path):
 @pytest.mark.pdf
 def test_the_blank_sheet_prints_with_where_to_measure(run, tmp_path):
     page, file = tmp_path / "blank.html", tmp_path / "blank.pdf"
-    status, out, _ = run("hub", "--blank", "--html", str(page), "--pdf", str(file))
+    # Letter is the shorter of the two papers.
+    words = ("--html", str(page), "--pdf", str(file), "--paper", "letter")
+    status, out, _ = run("hub", "--blank", *words)
     assert (status, out) == (0, "")
     html = page.read_text(encoding="utf-8")
     html5lib.HTMLParser(strict=True).parse(html)
     assert html.count("<svg") == 4
-    assert file.read_bytes().startswith(b"%PDF-")
+    assert len(PdfReader(file).pages) <= 3
+    # A letter in a drawing is the letter at its key, and stands there once.
+    drawn = set(re.findall(r'<text [^>]*font-size="4.6"[^>]*>([A-Z])</text>', html))
+    keyed = re.findall(r'<span class="letter">([A-Z])</span>', html)
+    assert sorted(keyed) == sorted(drawn)
 
 
 @pytest.mark.parametrize(

@@ -66,6 +66,36 @@ def test_what_can_not_be_understood_is_wrong_usage(
     assert len(err.splitlines()) == 1
 
 
+def test_what_speaks_against_the_size_is_said_or_refused(run: Run) -> None:
+    size = ("draw", "seal", "--size", "90 x 120 x 12")
+    status, out, err = run(*size, "--land", "45")
+    assert (status, out) == (2, "")
+    assert "a seal for a shaft of 90 mm does not run on it" in err
+    status, out, err = run(*size, "--land", "89.5")
+    assert status == 0
+    said = "Check: the land of Ø89.5 mm is outside 89.78 mm to 90 mm, the limits of its shaft."
+    assert err == f"fitcheck: {said}\n"
+    assert f'data-text="{said}"' in out
+
+
+def test_a_bare_length_beside_inches_is_a_question(run: Run) -> None:
+    size = ("draw", "seal", "--size", "1.375 x 2.125 x 0.313 in")
+    status, _, err = run(*size, "--land", "1.374")
+    assert status == 2
+    assert "this can be read as 1.374mm or as 1.374in" in err
+    assert run(*size, "--land", "1.374in")[0] == 0
+    assert run(*size, "--land", "1.374", "--unit", "in")[0] == 0
+    status, _, err = run("draw", "shims", "--pack", "0.010inx2,0.004x3")
+    assert status == 2
+    assert "this can be read as 0.004mm or as 0.004in" in err
+    status, out, _ = run("draw", "shims", "--pack", "0.010inx2")
+    assert status == 0
+    assert "Dimensions in inches." in out
+    status, out, _ = run("draw", "shims", "--pack", "0.20=0.30x2")
+    assert status == 0
+    assert "a shim labelled 0.2 mm measures 0.3 mm" in out
+
+
 @pytest.mark.parametrize("sleeve", ["auto", "99 x 9"])
 def test_a_sleeve_that_is_not_there_is_said(run: Run, sleeve: str) -> None:
     status, _, err = run("draw", "seal", "--size", "7 x 16 x 7", "--land", "7", "--sleeve", sleeve)
@@ -106,7 +136,8 @@ def test_a_pack_and_the_places(run: Run) -> None:
     status, out, _ = run("draw", "shims", "--pack", "0.20=0.198x2,0.05", "--position", "retainer")
     assert status == 0
     assert "2 x 0.198, labelled 0.2" in out
-    assert ">retainer<" in out
+    assert ">retainer flange<" in out
+    assert "Thickest next to the flange" in out
     status, out, _ = run("draw", "places", "--panel", "gap")
     assert status == 0
     assert ">measured<" in out

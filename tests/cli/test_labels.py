@@ -84,6 +84,18 @@ def test_a_workbook_will_do_and_a_hostile_text_stays_text(run, tmp_path):
     assert "<script" not in html
 
 
+def test_a_text_without_room_ends_in_dots_and_its_symbol_reads_whole(run, tmp_path):
+    size, long = "W" * 300, "a long name " * 20
+    listed = tmp_path / "list.csv"
+    listed.write_text(f"part,bin,branch\n{size},{long},{long}\n", encoding="utf-8")
+    file = tmp_path / "labels.html"
+    assert run("labels", str(listed), "--html", str(file))[0] == 0
+    (label,) = labels_of(file)
+    assert all(len(text) <= 60 for text in label)
+    assert [text.endswith("...") for text in label[:3]] == [True, False, True]
+    assert symbol(size) in file.read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [

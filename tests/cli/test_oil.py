@@ -25,7 +25,7 @@ def test_oil_as_text(run: Run) -> None:
     assert lines[0] == "Oil: GO"
     for line in (
         "  put in    3.39 l of 6.79 l",
-        "  level     120.0 mm over the lowest point",
+        "  level     120 mm over the lowest point",
         "  pressure  0.26 bar at 80 C",
         "  limit     0.30 bar",
         "  at most   62% full",
@@ -41,7 +41,7 @@ def test_an_inch_shop_reads_inches_and_quarts(run: Run) -> None:
     _, out, _ = run("oil", "--unit", "in", "--diameter", "9.5", "--length", "6", "--shaft", "3.5")
     lines = out.splitlines()
     assert "  put in    3.68 US qt (3.48 l) of 7.37 US qt (6.97 l)" in lines
-    assert "  level     4.752 in (120.7 mm) over the lowest point" in lines
+    assert "  level     4.75 in (120.65 mm) over the lowest point" in lines
     assert "  pressure  3.77 psi (0.26 bar) at 176 F (80 C)" in lines
     assert "  limit     4.35 psi (0.30 bar)" in lines
 

@@ -44,9 +44,19 @@ def test_inches_are_shown_beside(run: Run) -> None:
 
 
 def test_a_no_go_is_an_answer(run: Run) -> None:
-    status, out, _ = run(*COLLAR, "--interference", "0.13")
+    status, out, _ = run(*COLLAR, "--interference", "0.13", "--outer-material", "steel")
     assert status == 0
     assert out.startswith("Press fit: NO-GO\n")
+    # What it can't carry is not pressed together.
+    assert "press cold" not in out
+
+
+def test_the_range_of_friction_is_a_range_of_force(run: Run) -> None:
+    _, out, _ = run(*COLLAR, "--interference", "0.04")
+    (row,) = [line for line in out.splitlines() if "by friction" in line and "kN" in line]
+    assert row.split() == ["by", "friction", "0.06", "to", "0.14", "12.6-29.3", "kN"]
+    _, out, _ = run(*COLLAR, "--interference", "0.04", "--unit", "mm", "--friction", "0.12")
+    assert "by friction" not in out
 
 
 @pytest.mark.parametrize(
@@ -70,3 +80,16 @@ def test_negative_interference_reaches_the_rule(run: Run) -> None:
     status, _, err = run(*COLLAR, "--interference", "-0.05")
     assert status == 2
     assert "larger than zero" in err
+
+
+def test_an_inch_shop_reads_inches_first(run: Run) -> None:
+    _, out, _ = run(
+        *("press", "--interface", "2.5", "--outer", "4", "--length", "1.5", "--unit", "in"),
+        *("--interference", "1.5thou", "--service-temp", "180F"),
+        *("--outer-material", "cast-aluminium"),
+    )
+    lines = out.splitlines()
+    at = next(i for i, line in enumerate(lines) if line.startswith("  pressure at"))
+    assert (lines[at].split()[-1], lines[at + 1].split()[-1]) == ("psi", "MPa")
+    lost = next(line for line in lines if "lost to temperature  " in line)
+    assert lost.index(" in ") < lost.index(" mm")

@@ -185,3 +185,16 @@ def test_what_no_table_covers_is_status_one(run: Run) -> None:
 
 def test_json_prints_nothing_where_nothing_is_answered(run: Run) -> None:
     assert run("seal", "--json", "--shaft", "1,250")[:2] == (2, "")
+
+
+def test_a_bare_temperature_that_may_be_either_is_asked(run: Run) -> None:
+    for words in (("--oil-temp", "180"), ("--oil-temp", "140", "--unit", "in")):
+        status, out, err = run("seal", "--shaft", "40mm", "--bore", "62mm", *words)
+        assert (status, out) == (2, "")
+        assert f"{words[1]}C or as {words[1]}F" in err
+    status, _, err = run(
+        *("seal", "--shaft", "40mm", "--bore", "62mm", "--pressure", "5", "--unit", "in")
+    )
+    assert status == 2
+    assert "5bar or as 5psi" in err
+    assert run("seal", "--shaft", "40mm", "--bore", "62mm", "--oil-temp", "80")[0] == 0

@@ -80,9 +80,13 @@ def test_an_inch_shop_reads_inches(run: Run) -> None:
         *("--target", "0.001..0.007", "--position", "cap", "--fitted", "0.010x3"),
     )
     lines = out.splitlines()
-    assert "  take      2 x 0.254 mm = 0.0100 in" in lines
-    assert "  out       3 shims, 0.762 mm = 0.0300 in" in lines
-    assert "  expect    0.051 mm = 0.0020 in end play" in lines
+    assert "  take      2 x 0.0100 in (0.254 mm)" in lines
+    assert "  out       3 shims, 0.0300 in (0.762 mm)" in lines
+    assert "  expect    0.0020 in (0.051 mm) end play" in lines
+    # No line of the setting leads with mm.
+    setting = out.partition("\nSetting\n")[2].partition("\n\n")[0]
+    for line in setting.splitlines():
+        assert " mm" not in line or line.index(" in (") < line.index(" mm")
     assert max(len(line) for line in lines) <= 80
 
 

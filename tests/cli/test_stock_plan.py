@@ -37,7 +37,11 @@ def test_a_workbook_has_filters_and_numbers(run, tmp_path):
     sheet = load_workbook(file).active
     assert sheet.freeze_panes == "A2"
     assert sheet.auto_filter.ref
-    level = [cell.value for cell in sheet[1]].index("level")
+    heads = [cell.value for cell in sheet[1]]
+    assert "price (EUR)" in heads
+    assert sheet.cell(2, heads.index("price (EUR)") + 1).number_format == "#,##0.00"
+    assert sheet.cell(2, heads.index("met (of asks)") + 1).number_format == "0.0%"
+    level = heads.index("level (pieces)")
     assert all(isinstance(row[level], int) for row in sheet.iter_rows(min_row=2, values_only=True))
 
 
