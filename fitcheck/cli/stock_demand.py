@@ -91,7 +91,7 @@ def demand(
 
     history, known = shop_records(**options)
     found = estimate(history, known, substitutes=False)
-    items = chosen_items(found, _chosen(found, branch, text, every, options["unit"]))
+    items = chosen_items(found, chosen(found, branch, text, every, options["unit"]))
     rows = demand_rows(found, items, share=share)
     if _answered(rows, DEMAND_COLUMNS, found.model.assumptions, output, as_json=as_json):
         return
@@ -157,7 +157,7 @@ def levels(
     history, known = shop_records(**options)
     found = estimate(history, known, substitutes=False)
     kept = item_levels(found.model, fill=fill, order_cost=order_cost, holding_share=holding)
-    items = chosen_items(found, _chosen(found, branch, text, every, options["unit"]))
+    items = chosen_items(found, chosen(found, branch, text, every, options["unit"]))
     rows = level_rows(found, kept, items)
     if _answered(rows, LEVEL_COLUMNS, found.model.assumptions, output, as_json=as_json):
         return
@@ -180,7 +180,27 @@ def levels(
     tell_assumptions(found.model.assumptions)
 
 
-def _chosen(found: Any, branch: str, text: str, every: bool, unit: str) -> Any:
+def chosen(found: Any, branch: str, text: str, every: bool, unit: str) -> Any:
+    """Which items of a model are asked for.
+
+    Parameters
+    ----------
+    found : Estimate
+        The model.
+    branch : str
+        One branch; all when empty.
+    text : str
+        One size, as somebody writes it; all when empty.
+    every : bool
+        Whether sizes that nobody asked for are meant too.
+    unit : str
+        ``mm`` or ``in``, of a size that names none.
+
+    Raises
+    ------
+    NotKnownError
+        There is no such branch or size.
+    """
     from fitcheck.stock.parts import names_of
     from fitcheck.stock.tell import Chosen
 
@@ -236,7 +256,7 @@ def _answered(
 ) -> bool:
     """Write the rows where they are asked for otherwise than as a table; whether they were."""
     if output:
-        _write(rows, columns, output)
+        write_sizes(rows, columns, output)
     if as_json:
         facts = {"written": output, "rows": len(rows)} if output else {"rows": list(rows)}
         print_json({**facts, "assumptions": list(assumptions)})
@@ -248,7 +268,18 @@ def _answered(
     return bool(output) or as_json
 
 
-def _write(rows: Sequence[Mapping[str, Any]], columns: Sequence[str], output: str) -> None:
+def write_sizes(rows: Sequence[Mapping[str, Any]], columns: Sequence[str], output: str) -> None:
+    """Write sizes to a CSV file, or an XLSX by its ending.
+
+    Parameters
+    ----------
+    rows : sequence of mapping
+        The sizes.
+    columns : sequence of str
+        The names of the columns.
+    output : str
+        The file.
+    """
     from fitcheck.cli.saving import write_table
     from fitcheck.lists.export import safe_cell
 

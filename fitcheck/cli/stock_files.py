@@ -130,7 +130,7 @@ def history_add(*, file: str, name: str, unit: str, as_json: bool) -> None:
     from fitcheck.stock.history import read_history
     from fitcheck.store.stock_write import keep_history
 
-    with _lists() as (store, source):
+    with store_and_lists() as (store, source):
         found = read_history(file, today=today(), source=source, unit=unit)
     _keep(keep_history, store, file, name, found, lines=len(found.lines), as_json=as_json)
 
@@ -147,7 +147,7 @@ def fleet_add(*, file: str, name: str, unit: str, as_json: bool) -> None:
     from fitcheck.stock.fleet import read_fleet
     from fitcheck.store.stock_write import keep_fleet
 
-    with _lists() as (store, source):
+    with store_and_lists() as (store, source):
         found = read_fleet(file, source=source, unit=unit)
     _keep(keep_fleet, store, file, name, found, lines=len(found.positions), as_json=as_json)
 
@@ -164,7 +164,7 @@ def terms_add(*, file: str, name: str, unit: str, as_json: bool) -> None:
     from fitcheck.stock.terms import read_terms
     from fitcheck.store.stock_write import keep_terms
 
-    with _lists() as (store, source):
+    with store_and_lists() as (store, source):
         found = read_terms(file, source=source, unit=unit)
     _keep(keep_terms, store, file, name, found, lines=len(found.lines), as_json=as_json)
 
@@ -180,7 +180,7 @@ def shelf_add(*, file: str, unit: str, as_json: bool) -> None:
     from fitcheck.stock.shelf import read_shelf
     from fitcheck.store.stock_write import keep_shelf
 
-    with _lists() as (store, source):
+    with store_and_lists() as (store, source):
         found = read_shelf(file, today=today(), source=source, unit=unit)
     _refuse(file, found.refused, as_json=as_json)
     with store.writing() as connection:
@@ -274,7 +274,7 @@ def _digest(file: str) -> str:
 
 
 @contextmanager
-def _lists() -> Iterator[tuple[Store, StoreSource | None]]:
+def store_and_lists() -> Iterator[tuple[Store, StoreSource | None]]:
     """The store, and its lists where it has any."""
     from fitcheck.store import open_store, store_is_there
 

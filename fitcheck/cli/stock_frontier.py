@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import click
@@ -81,24 +82,18 @@ def frontier(
     """Draw money against complete jobs, with today's shelf as a point."""
     from fitcheck.report.stock_text import frontier_text
     from fitcheck.stock.answer import check_money
-    from fitcheck.stock.figures import figures_of
-    from fitcheck.stock.frontier import budgets
-    from fitcheck.stock.frontier import frontier as best_lists
 
     if highest is not None:
         check_money(highest, name="--highest")
     shop = Shop(options, assume_price)
-    row = budgets(shop.posed, highest=highest, points=points)
-    found = best_lists(
-        shop.posed, row, shown=lambda some: progress(list(some), label="lists", length=points)
+    lines = frontier_points(
+        shop,
+        points=points,
+        highest=highest,
+        shown=lambda some: progress(list(some), label="lists", length=points),
     )
-    lines = [{"name": "", **point.figures.as_json()} for point in found]
-    if shop.model.counted.any():
-        today = figures_of(shop.posed, shop.model.on_hand).as_json()
-        lines.append({"name": "today's shelf", **today})
-    lines.sort(key=lambda line: float(str(line["money"])))
     if output:
-        _write_frontier(output, lines, shop.prices.currency)
+        write_frontier(output, lines, shop.prices.currency)
     if as_json:
         print_json({"currency": shop.prices.currency, "points": lines})
         return
@@ -106,7 +101,47 @@ def frontier(
     tell_assumptions((*shop.prices.notes, *shop.model.assumptions))
 
 
-def _write_frontier(output: str, lines: list[dict[str, Any]], currency: str) -> None:
+def frontier_points(
+    shop: Shop, *, points: int, highest: float | None, shown: Callable[[Any], Any]
+) -> list[dict[str, Any]]:
+    """Money against complete jobs, with today's shelf as a point where it was counted.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    points : int
+        Lists to work out.
+    highest : float, optional
+        The most money to look at.
+    shown : callable
+        Goes through the budgets, and may show how far it is.
+    """
+    from fitcheck.stock.figures import figures_of
+    from fitcheck.stock.frontier import budgets, frontier
+
+    row = budgets(shop.posed, highest=highest, points=points)
+    found = frontier(shop.posed, row, shown=shown)
+    lines = [{"name": "", **point.figures.as_json()} for point in found]
+    if shop.model.counted.any():
+        today = figures_of(shop.posed, shop.model.on_hand).as_json()
+        lines.append({"name": "today's shelf", **today})
+    lines.sort(key=lambda line: float(str(line["money"])))
+    return lines
+
+
+def write_frontier(output: str, lines: list[dict[str, Any]], currency: str) -> None:
+    """Write money against complete jobs as CSV, or as a chart by the file's ending.
+
+    Parameters
+    ----------
+    output : str
+        The file.
+    lines : list of dict
+        The points.
+    currency : str
+        The currency.
+    """
     from fitcheck.cli.saving import text_file
 
     ending = os.path.splitext(output)[1].lower().removeprefix(".")
@@ -141,37 +176,10 @@ def _write_frontier(output: str, lines: list[dict[str, Any]], currency: str) -> 
 @json_option
 def cover(*, shafts: str, unit: str, as_json: bool) -> None:
     """Find the fewest different sleeves that cover the shafts seen."""
-    from fitcheck.parts.sleeve import sleeves
-    from fitcheck.quantities import length_mm
-    from fitcheck.stock.cover import fewest_sleeves
-
     with open_text(shafts) as handle:
-        texts = [(n, line.strip()) for n, line in enumerate(handle, 1) if line.strip()]
-    lengths = []
-    for number, text in texts:
-        try:
-            lengths.append(length_mm(text, unit=unit))
-        except InputError as error:
-            raise error.at(f"line {number}") from error
-    if not lengths:
-        raise InputError(value=shafts, rule="it names no shaft", todo="Write a shaft a line")
-    found = fewest_sleeves(lengths, sleeves())
+        found = fewest(handle, unit=unit, name=shafts)
     if as_json:
-        print_json(
-            {
-                "sleeves": [
-                    {
-                        "designation": one.designation,
-                        "window_min_mm": one.window_min_mm,
-                        "window_max_mm": one.window_max_mm,
-                        "width_mm": one.width_mm,
-                        "shafts_mm": list(taken),
-                    }
-                    for one, taken in found.sleeves
-                ],
-                "uncovered_mm": list(found.uncovered),
-            }
-        )
+        print_json(cover_answer(found))
         return
     rows = [
         (
@@ -182,11 +190,68 @@ def cover(*, shafts: str, unit: str, as_json: bool) -> None:
         )
         for one, taken in found.sleeves
     ]
-    click.echo(f"{len(rows)} sleeves cover {len(lengths) - len(found.uncovered)} shafts")
+    click.echo(f"{len(rows)} sleeves cover {sum(len(taken) for _, taken in found.sleeves)} shafts")
     heads = ("sleeve", "window mm", "width mm", "shafts mm")
     click.echo(aligned(heads, rows, width=terminal_width()))
     if found.uncovered:
         click.echo("No sleeve takes " + ", ".join(f"{one:.2f}" for one in found.uncovered) + " mm")
+
+
+def fewest(lines: Iterable[str], *, unit: str, name: str) -> Any:
+    """The fewest sleeves that cover shafts, one a line.
+
+    Parameters
+    ----------
+    lines : iterable of str
+        The shafts.
+    unit : str
+        ``mm`` or ``in``, of lengths that name none.
+    name : str
+        What messages call the lines.
+
+    Raises
+    ------
+    InputError
+        A line can't be read, or there is none.
+    """
+    from fitcheck.parts.sleeve import sleeves
+    from fitcheck.quantities import length_mm
+    from fitcheck.stock.cover import fewest_sleeves
+
+    lengths = []
+    for number, line in enumerate(lines, 1):
+        if not line.strip():
+            continue
+        try:
+            lengths.append(length_mm(line.strip(), unit=unit))
+        except InputError as error:
+            raise error.at(f"line {number}") from error
+    if not lengths:
+        raise InputError(value=name, rule="it names no shaft", todo="Write a shaft a line")
+    return fewest_sleeves(lengths, sleeves())
+
+
+def cover_answer(found: Any) -> dict[str, Any]:
+    """The fewest sleeves as data.
+
+    Parameters
+    ----------
+    found : Cover
+        The sleeves.
+    """
+    return {
+        "sleeves": [
+            {
+                "designation": one.designation,
+                "window_min_mm": one.window_min_mm,
+                "window_max_mm": one.window_max_mm,
+                "width_mm": one.width_mm,
+                "shafts_mm": list(taken),
+            }
+            for one, taken in found.sleeves
+        ],
+        "uncovered_mm": list(found.uncovered),
+    }
 
 
 @click.command(name="replay", cls=Command, epilog=REPLAY_EXAMPLES)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -36,8 +37,8 @@ takes the levels that complete the most jobs for the money that full shelves
 hold (--budget), or the least money that completes a share of them (--jobs).
 level is the most there is of a size; order_at is when more is ordered, on
 order included; met is the share of asks for one piece that find it; jobs
-is how many jobs a year take it; lost is how many of them a year are no
-longer complete without it.
+is how many jobs a year take it; lost is how many a year are no longer
+complete without it, those that take it in the place of another size too.
 
 \b
 -o writes every size with all columns. Edit the column level and read the
@@ -80,6 +81,18 @@ def _goal_options(command: F) -> F:
     return command
 
 
+def stage(words: str) -> None:
+    """Say on stderr what is being done, where somebody can see it; nothing clears the line.
+
+    Parameters
+    ----------
+    words : str
+        What is being done.
+    """
+    if sys.stderr.isatty():
+        click.echo(f"\r\x1b[K{words}{' ...' if words else ''}", nl=False, err=True)
+
+
 class Shop:
     """The model of a shop with its prices and its problem."""
 
@@ -88,11 +101,17 @@ class Shop:
         from fitcheck.stock.pose import pose
         from fitcheck.stock.prices import prices_of
 
-        history, known = shop_records(**options)
-        self.model: Model = estimate(history, known).model
-        self.prices: Prices = prices_of(self.model, assume=assume_price)
-        self.posed: Posed = pose(self.model, self.prices)
-        self.unit = str(options["unit"])
+        try:
+            stage("reading the shop's records")
+            history, known = shop_records(**options)
+            stage(f"estimating demand from {len(history):,} lines")
+            self.model: Model = estimate(history, known).model
+            stage(f"laying out {len(self.model.part_of):,} sizes at their branches")
+            self.prices: Prices = prices_of(self.model, assume=assume_price)
+            self.posed: Posed = pose(self.model, self.prices)
+            self.unit = str(options["unit"])
+        finally:
+            stage("")
 
     def levels(
         self, budget: float | None, jobs: float | None, sheet: str
@@ -111,9 +130,13 @@ class Shop:
             )
         if sheet:
             return read_levels(sheet, self.model, unit=self.unit)
-        if budget is not None:
-            return plan_for_budget(self.posed, check_money(budget, name="--budget")), ()
-        return plan_for_jobs(self.posed, check_share(jobs or 0.0)), ()
+        stage(f"planning {len(self.model.part_of):,} sizes at their branches")
+        try:
+            if budget is not None:
+                return plan_for_budget(self.posed, check_money(budget, name="--budget")), ()
+            return plan_for_jobs(self.posed, check_share(jobs or 0.0)), ()
+        finally:
+            stage("")
 
 
 @click.command(name="plan", cls=Command, epilog=PLAN_EXAMPLES)
@@ -147,6 +170,7 @@ def plan(
     from fitcheck.stock.figures import figures_of
     from fitcheck.stock.plan import plan_for_budget
     from fitcheck.stock.plan_sheet import plan_rows
+    from fitcheck.store.records import counted
 
     refuse_same(sheet or "-", output or "-")
     shop = Shop(options, assume_price)
@@ -157,9 +181,8 @@ def plan(
         best = plan_for_budget(shop.posed, money, also=(level,))
         answer["best"] = figures_of(shop.posed, best).as_json()
     if output:
-        write_rows(
-            output, (row.cells() for row in plan_rows(shop.model, shop.prices, shop.posed, level))
-        )
+        rows = plan_rows(shop.model, shop.prices, shop.posed, level)
+        write_rows(output, (row.cells() for row in rows), currency=shop.prices.currency)
     if as_json:
         print_json(answer)
         return
@@ -170,7 +193,7 @@ def plan(
     kept = [line for line in answer["lines"] if line["level"]]
     for branch in shop.model.branches if top else ():
         some = [line for line in kept if line["branch"] == branch]
-        click.echo(f"\n{branch}: {len(some)} sizes")
+        click.echo(f"\n{branch}: {counted(len(some), 'size')}")
         table = aligned(LIST_HEADS, [list_cells(x) for x in some[:top]], right=LIST_RIGHT)
         click.echo("\n".join("  " + line for line in table.split("\n")))
         if len(some) > top:
@@ -180,7 +203,7 @@ def plan(
     _tell_dead(answer)
     tell_assumptions(tuple(answer["assumptions"]))
     if output:
-        click.echo(f"\n{output}: {len(answer['lines'])} sizes")
+        click.echo(f"\n{output}: {counted(len(answer['lines']), 'size')}")
 
 
 def _headline(answer: dict[str, Any], *, width: int) -> str:
@@ -210,7 +233,9 @@ def _tell_dead(answer: dict[str, Any]) -> None:
     )
 
 
-def write_rows(output: str, rows: Iterable[list[str | int | float | None]]) -> None:
+def write_rows(
+    output: str, rows: Iterable[list[str | int | float | None]], *, currency: str = ""
+) -> None:
     """Write a list to a CSV file, or an XLSX by its ending.
 
     Parameters
@@ -219,11 +244,19 @@ def write_rows(output: str, rows: Iterable[list[str | int | float | None]]) -> N
         The file.
     rows : iterable of list
         Its rows, in the order of `plan_sheet.COLUMNS`.
+    currency : str
+        The currency, for the headings of a workbook.
     """
-    from fitcheck.cli.saving import write_table
+    from fitcheck.cli.saving import complete, is_workbook, write_table
+    from fitcheck.report.stock_text import plan_table
+    from fitcheck.report.workbook import write_workbook
     from fitcheck.stock.plan_sheet import COLUMNS
 
-    write_table(output, [column.name for column in COLUMNS], rows)
+    if not is_workbook(output):
+        write_table(output, [column.name for column in COLUMNS], rows)
+        return
+    with complete(output) as path:
+        write_workbook(path, [plan_table(rows, currency=currency)])
 
 
 @click.command(name="explain", cls=Command, epilog=EXPLAIN_EXAMPLES)
@@ -258,7 +291,7 @@ def explain(
     answer = plan_answer(shop.model, shop.prices, shop.posed, level, notes=notes, compare=False)
     lines = answer["lines"]
     if text:
-        key = _key(text, shop)
+        key = part_key(text, shop)
         lines = answer["lines"] = [line for line in lines if line["part"] == key]
         if not lines:
             raise NotKnownError(
@@ -273,10 +306,11 @@ def explain(
         _tell("", lines)
     else:
         kept = [line for line in lines if line["level"]]
+        loose = [line for line in kept if not line["always"]]
         _tell("Most is lost without", sorted(kept, key=lambda line: -float(line["dropped"]))[:top])
         _tell(
             "Nearest to being dropped: these do least for their money",
-            sorted(kept, key=lambda line: float(line["dropped"]) / float(line["money"]))[:top],
+            sorted(loose, key=lambda line: float(line["dropped"]) / float(line["money"]))[:top],
         )
         more = [line for line in lines if line["one_more"] > 0 and line["one_more_money"] > 0]
         _tell(
@@ -292,7 +326,16 @@ def explain(
     tell_assumptions(tuple(answer["assumptions"]))
 
 
-def _key(text: str, shop: Shop) -> str:
+def part_key(text: str, shop: Shop) -> str:
+    """The name of a size as the model has it.
+
+    Parameters
+    ----------
+    text : str
+        The size, as somebody writes it.
+    shop : Shop
+        The shop.
+    """
     from fitcheck.stock.parts import names_of
 
     if any(part.key == text for part in shop.model.parts):

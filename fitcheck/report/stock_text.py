@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from fitcheck.report.workbook import Table
 
 Aligned = Callable[..., str]
 
@@ -190,3 +193,50 @@ def replay_text(lists: Sequence[Mapping[str, Any]], aligned: Aligned, *, width: 
         for one in lists
     ]
     return aligned(REPLAY_HEADS, rows, right=set(range(1, 7)), width=width)
+
+
+# What a column of the list holds, its unit, and how wide it is; the money's unit is the currency.
+_MONEY = "money"
+_SHEET = {
+    "branch": ("text", "", 18),
+    "part": ("text", "", 24),
+    "what": ("text", "", 10),
+    "level": ("whole", "pieces", 10),
+    "order_at": ("whole", "pieces", 10),
+    "order_quantity": ("whole", "pieces", 14),
+    "on_hand": ("whole", "pieces", 10),
+    "buy": ("whole", "pieces", 10),
+    "price": (_MONEY, "", 10),
+    "price_assumed": ("text", "", 10),
+    "currency": ("text", "", 9),
+    "money": (_MONEY, "", 11),
+    "met": ("share", "of asks", 10),
+    "jobs_a_year": ("number", "", 11),
+    "one_more": ("number", "jobs a year", 12),
+    "one_more_money": (_MONEY, "", 12),
+    "dropped": ("number", "jobs a year", 12),
+    "always": ("text", "", 8),
+    "dead": ("whole", "pieces", 10),
+    "why": ("text", "", 70),
+}
+
+
+def plan_table(rows: Iterable[Sequence[Any]], *, currency: str) -> Table:
+    """A list as a sheet of a workbook: units in the heading, numbers as numbers.
+
+    Parameters
+    ----------
+    rows : iterable of list
+        The cells in the order of `plan_sheet.COLUMNS`.
+    currency : str
+        The currency of the money.
+    """
+    from fitcheck.report.workbook import Column, Table
+    from fitcheck.stock.plan_sheet import COLUMNS
+
+    columns = []
+    for one in COLUMNS:
+        kind, unit, width = _SHEET[one.name]
+        unit = currency if kind == _MONEY else unit
+        columns.append(Column(f"{one.name} ({unit})" if unit else one.name, kind, width))
+    return Table("Stocking list", columns, rows)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fitcheck.errors import NotKnownError
+from fitcheck.records import dataclass
 from fitcheck.stock.history import NO_JOB, SHORT, History
 
 if TYPE_CHECKING:
@@ -16,6 +16,12 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
     Flags = NDArray[np.bool_]
+
+
+# A stretch without a line is told from so many days on, and from so many times the usual one.
+# The day after the last of a history without lines.
+_ANY_DAY = 730_000
+_LONG_DAYS, _LONG_TIMES = 30, 8.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,6 +94,7 @@ def window_of(
     *,
     since: int | None = None,
     through: int | None = None,
+    needed: bool = True,
 ) -> Window:
     """The days that each branch was watched.
 
@@ -100,6 +107,8 @@ def window_of(
     since, through : int, optional
         First and last day, as ``date.toordinal``. A branch is otherwise watched from the first day
         of the month of its first line to the last day of the whole history.
+    needed : bool
+        Whether there must be a history; no branch was watched otherwise.
 
     Raises
     ------
@@ -108,6 +117,9 @@ def window_of(
     """
     import numpy as np
 
+    if not len(history) and not needed:
+        none = np.full(len(branches), _ANY_DAY, dtype=np.int64)
+        return Window(none, none - 1)
     if not len(history):
         raise NotKnownError(
             value="the history",
@@ -131,3 +143,33 @@ def _month_start(day: Ints) -> Ints:
     start = dates.astype("datetime64[M]").astype("datetime64[D]")
     result: Ints = day - (dates - start).astype(np.int64)
     return result
+
+
+def silent_stretches(asks: Asks, branches: Sequence[str]) -> list[str]:
+    """Stretches so long without a line that they look like a gap in the books.
+
+    Parameters
+    ----------
+    asks : Asks
+        The asks.
+    branches : sequence of str
+        Every branch there is.
+    """
+    from datetime import date
+
+    import numpy as np
+
+    found = []
+    for number, branch in enumerate(branches):
+        days = np.unique(asks.day[asks.item % len(branches) == number])
+        apart = np.diff(days)
+        if len(apart) < 2:
+            continue
+        usual = float((apart.sum() - apart.max()) / (len(apart) - 1))
+        for at in np.flatnonzero(apart > max(_LONG_DAYS, _LONG_TIMES * usual)).tolist():
+            first, last = (date.fromordinal(int(days[one])) for one in (at, at + 1))
+            found.append(
+                f"{branch}: no line between {first} and {last}, {int(apart[at])} days: taken as "
+                "days on which nothing was asked for"
+            )
+    return found

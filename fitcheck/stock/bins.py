@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError
 from fitcheck.lists.lines import Remark
+from fitcheck.records import dataclass
 from fitcheck.stock.parts import names_of
 from fitcheck.stock.plan_sheet import COLUMNS
 from fitcheck.stock.table_file import Column, refused_lines, table_rows

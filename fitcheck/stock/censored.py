@@ -8,8 +8,9 @@ left is an honest piece of history, only shorter.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from fitcheck.records import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fitcheck.records import dataclass
 from fitcheck.stock.problem import Problem
 
 if TYPE_CHECKING:

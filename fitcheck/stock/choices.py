@@ -8,9 +8,10 @@ only fall, and stop at the fullest list that holds at that price.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from fitcheck.records import dataclass
 from fitcheck.stock.problem import Problem, money, use_worth
 
 if TYPE_CHECKING:
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
+    Turns = list[NDArray[np.bool_] | None]
 
 _ROUNDS = 200
 _STILL = 1e-6
@@ -40,9 +42,9 @@ class Choices:
     money : array of float, (C,)
         What it holds in money.
     ask_of_use : array of int, (U,)
-        The ask of each use: uses of the same item and quantity are one ask.
-    choice, ask : array of int
-        Pairs of a choice and an ask of the same item, and
+        The ask of each use.
+    choice, ask, place : array of int
+        Pairs of a choice and an ask of the same item, where in `Problem.ready` they stand, and
     share : array of float
         the share of the ask that the choice meets.
     asks : int
@@ -56,6 +58,7 @@ class Choices:
     ask_of_use: Ints
     choice: Ints
     ask: Ints
+    place: Ints
     share: Floats
     asks: int
 
@@ -82,28 +85,38 @@ def choices_of(problem: Problem) -> Choices:
     item = np.repeat(np.arange(len(count)), count)
     place = np.arange(start[-1]) - start[item]
     level = np.where((empty[item] == 1) & (place == 0), 0, base[item] + place - empty[item])
-    width = int(problem.use_quantity.max(initial=0)) + 1
-    codes, ask_of_use = np.unique(
-        problem.use_item * width + problem.use_quantity, return_inverse=True
-    )
-    ask_item, ask_quantity = codes // width, codes % width
+    ask_item, ask_quantity = problem.shape.ask_item, problem.shape.ask_quantity
     pairs = count[ask_item]
-    ask = np.repeat(np.arange(len(codes)), pairs)
+    ask = np.repeat(np.arange(len(ask_item)), pairs)
     pair_start = _starts(pairs)
     choice = np.arange(pair_start[-1]) - pair_start[ask] + start[ask_item[ask]]
     step = np.maximum(level[choice] - ask_quantity[ask] + 1, 0)
-    share = problem.ready[problem.row[ask_item[ask]] + step]
+    spot = problem.row[ask_item[ask]] + step
     return Choices(
         start=start,
         item=item,
         level=level,
         money=problem.price[item] * level,
-        ask_of_use=ask_of_use,
+        ask_of_use=problem.shape.ask_of_use,
         choice=choice,
         ask=ask,
-        share=share,
-        asks=len(codes),
+        place=spot,
+        share=problem.ready[spot],
+        asks=len(ask_item),
     )
+
+
+def met_by(choices: Choices, problem: Problem) -> Choices:
+    """The choices of the same problem under another demand.
+
+    Parameters
+    ----------
+    choices : Choices
+        Its choices.
+    problem : Problem
+        The problem; nothing but `ready` is another.
+    """
+    return replace(choices, share=problem.ready[choices.place])
 
 
 def _starts(count: Ints) -> Ints:
@@ -154,7 +167,13 @@ def best_choices(choices: Choices, worth: Floats, money_price: float) -> Ints:
     return found
 
 
-def settled(problem: Problem, choices: Choices, level: Ints, money_price: float) -> Ints:
+def settled(
+    problem: Problem,
+    choices: Choices,
+    level: Ints,
+    money_price: float,
+    turns: Turns | None = None,
+) -> Ints:
     """Go round from a list until every item has its best level, the others' being what they are.
 
     Parameters
@@ -167,11 +186,13 @@ def settled(problem: Problem, choices: Choices, level: Ints, money_price: float)
         Where to start.
     money_price : float
         Worth that one unit of money has to bring.
+    turns : list of array of bool, optional
+        Who may change at once, as `turns_of` gives it; found where left out.
     """
     import numpy as np
 
     held = money(problem, level)
-    turns = _turns_of(problem)
+    turns = turns or turns_of(problem)
     still = _STILL if len(turns) == 1 else _STILL_IN_TURN
     for _ in range(_ROUNDS if len(turns) == 1 else _ROUNDS_IN_TURN):
         start = level
@@ -188,9 +209,16 @@ def settled(problem: Problem, choices: Choices, level: Ints, money_price: float)
     return level
 
 
-def _turns_of(problem: Problem) -> list[NDArray[np.bool_] | None]:
+def turns_of(problem: Problem) -> Turns:
     """Who may change at once: all, or those that do not stand in for each other, in turn.
 
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+
+    Notes
+    -----
     Two sizes that stand in for each other would each leave it to the other, both be dropped, both
     be taken again, and so on.
     """
@@ -205,7 +233,9 @@ def _turns_of(problem: Problem) -> list[NDArray[np.bool_] | None]:
     edges = np.unique(high[low < high] * count + low[low < high])
     # How many lower ones an item stands beside parts a row of widths into its places.
     place = np.bincount(edges // count, minlength=count) % _TAKING_TURNS
-    return [place == turn for turn in range(_TAKING_TURNS)]
+    paired = np.zeros(count, dtype=np.bool_)
+    paired[edges // count] = paired[edges % count] = True
+    return [~paired | (place == turn) for turn in range(_TAKING_TURNS)]
 
 
 def full(choices: Choices) -> Ints:

@@ -7,9 +7,9 @@ takes it and reaches furthest up is always right; so the count is the least ther
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.parts.sleeve import Sleeve
+from fitcheck.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

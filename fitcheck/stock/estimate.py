@@ -6,12 +6,13 @@ This is the one way from the shop's records to the arrays that levels and plans 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import TYPE_CHECKING
 
 from fitcheck.errors import InputError
-from fitcheck.stock.asks import Asks, Window, asks_of, window_of
+from fitcheck.records import dataclass
+from fitcheck.stock.asks import Asks, Window, asks_of, silent_stretches, window_of
 from fitcheck.stock.censored import Blind, blind_stretches
 from fitcheck.stock.fleet import FleetKit
 from fitcheck.stock.history import History
@@ -128,7 +129,8 @@ def estimate(
     _check_parts(history, known, set(keys))
     number = {key: at for at, key in enumerate(keys)}
     place = {name: at for at, name in enumerate(branches)}
-    window = window_of(history, branches, since=first, through=last)
+    # Where a fleet is known, it foretells demand without a single line of history.
+    window = window_of(history, branches, since=first, through=last, needed=not known.fleet)
     asks = asks_of(history, parts=keys, branches=branches)
     start, end = int(window.first.min()), int(window.last.max())
     season = season_of(days=asks.day, first=start, last=end)
@@ -159,7 +161,14 @@ def estimate(
     watched = clock.years(window.first, window.last + 1)
     kits = job_kits(asks, rates=rates, watched=watched, fleet=known.fleet, number=items)
     model = _model(
-        known, branches, rates, kits, season=season, watched=watched, substitutes=substitutes
+        known,
+        branches,
+        rates,
+        kits,
+        season=season,
+        watched=watched,
+        substitutes=substitutes,
+        asks=asks,
     )
     return Estimate(model, rates, season, kits, window, asks, blind)
 
@@ -222,6 +231,7 @@ def _model(
     season: Season,
     watched: Floats,
     substitutes: bool,
+    asks: Asks,
 ) -> Model:
     import numpy as np
 
@@ -262,7 +272,7 @@ def _model(
         review_years=known.review_days / DAYS_PER_YEAR,
         new_job_share=kits.new_job_share,
         assumptions=tuple(
-            _assumptions(known, branches, rates, kits, season=season, watched=watched)
+            _assumptions(known, branches, rates, kits, season=season, watched=watched, asks=asks)
         ),
     )
 
@@ -275,21 +285,28 @@ def _assumptions(
     *,
     season: Season,
     watched: Floats,
+    asks: Asks,
 ) -> list[str]:
     """What the buyer has to know before trusting a figure."""
     found = [*known.assumptions, f"months: {season.reason}", *rates.notes]
     for branch, years in zip(branches, watched.tolist(), strict=True):
         if years <= 0.0:
-            found.append(f"{branch}: no history; its rates are those of sizes like them elsewhere")
+            fleet = "the fleet foretells or " * bool(known.fleet)
+            found.append(
+                f"{branch}: no history; its rates are those {fleet}of sizes like them elsewhere"
+            )
         elif years < SHORT_HISTORY:
             found.append(f"{branch}: only {years * 12:.0f} months of history")
+    found += silent_stretches(asks, branches)
     left_out = float(rates.left_out.sum())
     if rates.blind_years.sum() > 0:
         found.append(
             f"shelves were empty for {rates.blind_years.sum():.1f} size-years in all: that time "
             f"and {left_out:g} pieces asked for in it are left out of the rates"
         )
-    if known.fleet:
+    if known.fleet and not watched.any():
+        found.append("no history yet: the fleet file's figures are taken as they stand")
+    elif known.fleet:
         found.append(
             f"what the fleet file foretells has come true {rates.fleet_factor:.2f} times over; "
             "its figures are taken at that"

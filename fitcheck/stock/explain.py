@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fitcheck.records import dataclass
 from fitcheck.stock.choices import choice_now, choice_worth, choices_of
 from fitcheck.stock.levels import smallest_level
-from fitcheck.stock.pose import Posed, loaded
+from fitcheck.stock.pose import Posed, loaded, stand_in_asks
 from fitcheck.stock.problem import use_worth
 from fitcheck.stock.records import Model
 
@@ -35,17 +35,20 @@ class Effects:
         Jobs a year that take the size.
     kits : array of int, (N,)
         Different kits that take it.
+    instead : array of float, (N,)
+        Asks a year that are met by it in the place of another size that is out.
     more_jobs, more_money : array of float, (N,)
         What the next level up brings, and costs.
     less_jobs, less_money : array of float, (N,)
         What the next level down loses, and frees.
     none_jobs, none_money : array of float, (N,)
-        What dropping it loses, and frees.
+        What dropping it loses, and frees; also of what is always kept.
     """
 
     share: Floats
     jobs: Floats
     kits: Ints
+    instead: Floats
     more_jobs: Floats
     more_money: Floats
     less_jobs: Floats
@@ -77,21 +80,25 @@ def effects_of(posed: Posed, level: Ints) -> Effects:
     now = choice_now(problem, choices, level)
     up = np.minimum(now + 1, choices.start[1:] - 1)
     down = np.maximum(now - 1, choices.start[:-1])
-    none = choices.start[:-1]
     count = len(problem.price)
     own = problem.slot_start[:-1]
     slot_rate = np.repeat(problem.kit_rate, np.diff(problem.kit_start))
     step = np.minimum(level, problem.most)
+    instead = np.zeros(count)
+    for use, asks, share in stand_in_asks(problem, level):
+        instead += np.bincount(problem.use_item[use], asks * share, minlength=count)
     return Effects(
         share=problem.ready[problem.row[:-1] + step],
         jobs=np.bincount(problem.use_item[own], slot_rate, minlength=count).astype(np.float64),
         kits=np.bincount(problem.use_item[own], minlength=count),
+        instead=instead,
         more_jobs=worth[up] - worth[now],
         more_money=choices.money[up] - choices.money[now],
         less_jobs=worth[now] - worth[down],
         less_money=choices.money[now] - choices.money[down],
-        none_jobs=worth[now] - worth[none],
-        none_money=choices.money[now] - choices.money[none],
+        # An empty shelf is worth nothing and holds nothing.
+        none_jobs=worth[now],
+        none_money=choices.money[now],
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fitcheck.records import dataclass
 from fitcheck.stock.policy import on_shelf
 from fitcheck.stock.pose import Posed, loaded
 from fitcheck.stock.problem import complete_jobs, filled_lines, money

@@ -7,10 +7,10 @@ a year, or as the hours it runs in a year and the hours it lasts. A hub's positi
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fitcheck.lists.lines import Remark
 from fitcheck.lists.source import LineSource
+from fitcheck.records import dataclass
 from fitcheck.stock.history import ONE_BRANCH
 from fitcheck.stock.parts import Asked, Named, names_of, notes_of
 from fitcheck.stock.table_file import REFUSED, Cells, Column, table_rows

@@ -39,18 +39,20 @@ def folder_records(
     Raises
     ------
     InputError
-        There is no history in the folder, or a line of a file is refused.
+        There is neither history nor fleet in the folder, or a line of a file is refused.
     """
     history = _file(path, HISTORY)
-    if not history:
+    if not history and not _file(path, FLEET):
         raise InputError(
             value=path,
-            rule="there is no history.csv or history.xlsx in this folder",
+            rule="there is no history.csv or history.xlsx in this folder, nor a fleet",
             todo="Name a folder that has one",
         )
-    asked = read_history(history, today=today, source=source, unit=unit)
-    _refuse(history, asked.refused)
-    records = Records(history=asked.lines)
+    records = Records(history=())
+    if history:
+        asked = read_history(history, today=today, source=source, unit=unit)
+        _refuse(history, asked.refused)
+        records = replace(records, history=asked.lines)
     if name := _file(path, FLEET):
         fleet = read_fleet(name, source=source, unit=unit)
         _refuse(name, fleet.refused)

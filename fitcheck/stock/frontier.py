@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fitcheck.records import dataclass
 from fitcheck.stock.choices import bare, choices_of, full
 from fitcheck.stock.figures import Figures, figures_of
 from fitcheck.stock.plan import plan_for_budget

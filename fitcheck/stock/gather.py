@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fitcheck.lists.items import OTHER, SizeKey
 from fitcheck.lists.source import LineSource
+from fitcheck.records import dataclass
 from fitcheck.stock.estimate import Known
 from fitcheck.stock.fleet import Position, fleet_kits
 from fitcheck.stock.history import Asking, History, demand_lines, history_of
@@ -100,5 +101,6 @@ def _few(notes: Sequence[str]) -> list[str]:
     for sort, some in by_sort.items():
         found += some[:_MOST_NOTES]
         if len(some) > _MOST_NOTES:
-            found.append(f"{len(some) - _MOST_NOTES} more sizes: {sort}")
+            more = len(some) - _MOST_NOTES
+            found.append(f"{more} more size{'s' * (more != 1)}: {sort}")
     return found

@@ -7,12 +7,12 @@ together are the kit that the job took. A million lines travel as columns of num
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
 from fitcheck.lists.lines import Remark
 from fitcheck.lists.source import LineSource
+from fitcheck.records import dataclass
 from fitcheck.stock.parts import Asked, Named, names_of, notes_of
 from fitcheck.stock.records import DemandLine
 from fitcheck.stock.table_file import REFUSED, Column, table_rows
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
+_SHOWN = 5
 NO_JOB = -1
 NOT_KNOWN, NOT_SHORT, SHORT = -1, 0, 1
 
@@ -63,8 +64,28 @@ class HistoryFile:
     refused: tuple[Remark, ...]
 
     def notes(self) -> tuple[str, ...]:
-        """What was assumed about its parts, each once."""
-        return notes_of(self.names, ((line.text, line.what) for line in self.lines))
+        """What was assumed about its parts and its lines, each once."""
+        parts = notes_of(self.names, ((line.text, line.what) for line in self.lines))
+        return (*parts, *self._same())
+
+    def _same(self) -> tuple[str, ...]:
+        """Lines that say what a line before them says: entered twice, or two of a kind."""
+        seen: set[tuple[object, ...]] = set()
+        again = []
+        for one in self.lines:
+            key = self.names[one.text, one.what].key
+            said = (one.day, one.branch, one.job, key, one.quantity, one.short)
+            if said in seen:
+                again.append(str(one.line))
+            seen.add(said)
+        if not again:
+            return ()
+        more = f" and {len(again) - _SHOWN} more" if len(again) > _SHOWN else ""
+        are = "line says" if len(again) == 1 else "lines say"
+        return (
+            f"{len(again)} {are} the same as one before ({', '.join(again[:_SHOWN])}{more}): "
+            "each is counted",
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)

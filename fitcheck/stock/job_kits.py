@@ -9,10 +9,10 @@ rates.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from fitcheck.records import dataclass
 from fitcheck.stock.asks import Asks
 from fitcheck.stock.fleet import FleetKit
 from fitcheck.stock.rates import Rates

@@ -7,9 +7,9 @@ the mean is taken as Poisson, a larger one as negative binomial with those two m
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from fitcheck.records import dataclass
 from fitcheck.stock.special import log_gamma, log_gamma_step
 
 if TYPE_CHECKING:
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
-    Flags = NDArray[np.bool_]
 
 # A variance that is larger by less than this share of the mean is Poisson's: the negative binomial
 # is the same there to the last digits, and its arithmetic is not.
@@ -33,9 +32,8 @@ class _Walk:
 
     count: Floats
     probability: Floats
-    shape: Floats
-    chance: Floats
-    poisson: Flags
+    slope: Floats
+    base: Floats
     mean: Floats
 
     def taken(self, which: Any) -> _Walk:
@@ -43,22 +41,16 @@ class _Walk:
         return _Walk(
             self.count[which],
             self.probability[which],
-            self.shape[which],
-            self.chance[which],
-            self.poisson[which],
+            self.slope[which],
+            self.base[which],
             self.mean[which],
         )
 
     def next(self) -> _Walk:
-        """One count on: the recursion of each distribution."""
-        import numpy as np
-
+        """One count on: p(k + 1) = p(k) (slope k + base) / (k + 1), of either distribution."""
         after = self.count + 1.0
-        factor = np.where(
-            self.poisson, self.mean / after, (self.count + self.shape) / after * self.chance
-        )
-        probability = self.probability * factor
-        return _Walk(after, probability, self.shape, self.chance, self.poisson, self.mean)
+        probability = self.probability * (self.slope * self.count + self.base) / after
+        return _Walk(after, probability, self.slope, self.base, self.mean)
 
 
 def _start(mean: Floats, variance: Floats) -> _Walk:
@@ -72,15 +64,18 @@ def _start(mean: Floats, variance: Floats) -> _Walk:
     chance = np.where(poisson, 0.0, excess / np.where(poisson, 1.0, variance))
     deviation = np.sqrt(np.maximum(variance, mean))
     count = np.maximum(0.0, np.floor(mean - _FAR_BELOW * deviation))
-    logarithm = np.where(
-        poisson,
-        count * np.log(safe) - mean - log_gamma(count + 1.0),
-        log_gamma_step(shape, count)
-        - log_gamma(count + 1.0)
-        + shape * np.log1p(-chance)
-        + count * np.log(np.where(poisson, 1.0, chance)),
-    )
-    return _Walk(count, np.exp(logarithm), shape, chance, poisson, mean)
+    logarithm = np.where(poisson, -mean, shape * np.log1p(-chance))
+    far = np.flatnonzero(count > 0.0)
+    if far.size:
+        k, n = count[far], shape[far]
+        logarithm[far] -= log_gamma(k + 1.0)
+        logarithm[far] += np.where(
+            poisson[far],
+            k * np.log(safe[far]),
+            log_gamma_step(n, k) + k * np.log(np.where(poisson[far], 1.0, chance[far])),
+        )
+    base = np.where(poisson, mean, shape * chance)
+    return _Walk(count, np.exp(logarithm), chance, base, mean)
 
 
 def _flat(*arrays: ArrayLike) -> tuple[tuple[int, ...], list[Floats]]:
@@ -217,7 +212,13 @@ def cumulative_rows(
     _, (m, v) = _flat(mean, variance)
     walk, sums = _start(m, v), np.zeros(m.shape)
     first = walk.count.copy()
+    late = bool(first.any())
     for level in range(highest + 1):
+        if not late:
+            sums = np.minimum(sums + walk.probability, 1.0)
+            yield level, sums
+            walk = walk.next()
+            continue
         # A large mean starts further on, and has nothing to add until then.
         here = np.flatnonzero(first <= level)
         sums = sums.copy()

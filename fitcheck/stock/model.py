@@ -7,10 +7,10 @@ for a small shop's own figures and for checking.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 from fitcheck.stock.records import DAYS_PER_YEAR, MONTHS, Model, Part
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ stays a part of its own, under the name it came with, and that is said.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from itertools import product
 
@@ -23,6 +23,7 @@ from fitcheck.parts.bearing import bearing_sizes
 from fitcheck.parts.family import Size
 from fitcheck.parts.seal import seal_sizes
 from fitcheck.parts.sleeve import sleeves
+from fitcheck.records import dataclass
 from fitcheck.stock.records import NO_SIZE
 from fitcheck.tables import shop_folder
 

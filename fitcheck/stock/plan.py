@@ -1,21 +1,23 @@
 """The stocking list: levels that complete the most jobs for the money.
 
-Several ways lead to a list, and the best is kept: the list that fills the most single lines; the
-fullest list that holds at a price of money, with the rest spent; the one just over the budget, cut
-back to it; and, where the problem is small enough, each of them bettered by swaps. So the plan is
-never worse than the per-line list at the same money.
+Several ways lead to a list, and the best is kept: the list that fills the most single lines; that
+list bettered by going round; and, where the problem is small enough, the fullest list that holds at
+a price of money, the one just over the budget cut back to it, and lists grown out of single kits,
+each bettered by swaps. So the plan is never worse than the per-line list at the same money.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from math import log
 from typing import TYPE_CHECKING
 
 from fitcheck.errors import NotKnownError
+from fitcheck.records import dataclass
 from fitcheck.stock.changes import Changes, changed, changes_of, ways
-from fitcheck.stock.choices import bare, choices_of, full
+from fitcheck.stock.choices import Choices, bare, choices_of, full
 from fitcheck.stock.pose import Posed, loaded
 from fitcheck.stock.problem import Problem, complete_jobs, money
+from fitcheck.stock.rounds import gone_round
 from fitcheck.stock.spend import around_budget, per_line, topped_up
 from fitcheck.stock.swaps import cut, filled, rebuilt, swapped
 
@@ -35,6 +37,7 @@ _MONEY_TURNS = 24
 _MONEY_ROUGH, _MONEY_CLOSE = 1e-2, 2e-3
 # Swaps are taken to save no more than this leaves of the money.
 _MONEY_SAVED = 0.85
+_HAIR = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -90,7 +93,6 @@ def good_lists(
     *,
     also: tuple[Ints, ...] = (),
     swaps: bool = True,
-    begin: Ints | None = None,
 ) -> list[Ints]:
     """Good lists for a sum of money, the per-line list first.
 
@@ -103,9 +105,7 @@ def good_lists(
     also : tuple of array of int
         Other lists to begin from; those over the budget are passed over.
     swaps : bool
-        Whether lists are bettered by swaps where the problem is small enough.
-    begin : array of int, (N,), optional
-        A list to go round from.
+        Whether lists are bettered by swaps.
 
     Raises
     ------
@@ -115,19 +115,13 @@ def good_lists(
     import numpy as np
 
     choices = choices_of(problem)
-    lowest = money(problem, bare(choices))
-    if lowest > budget:
-        raise NotKnownError(
-            value=f"a budget of {budget:.2f}",
-            rule=f"the pieces that are always kept cost {lowest:.2f} by themselves",
-            todo="Give more money, or mark fewer parts as critical",
-        )
+    _check_budget(problem, choices, budget)
     lines, price = per_line(problem, choices, budget)
-    within, over, _ = around_budget(problem, choices, budget, price, begin)
+    within, over, _ = around_budget(problem, choices, budget, price)
     starts = [lines, topped_up(problem, choices, within, budget)]
     capped = [np.minimum(level, problem.most) for level in also]
     starts += [level for level in capped if money(problem, level) <= budget]
-    if not swaps or len(problem.use_item) > SWAP_USES or not len(problem.use_item):
+    if not swaps or not len(problem.use_item):
         return starts
     changes = changes_of(problem)
     starts += _small_starts(problem, changes, (within, over, bare(choices)), budget)
@@ -155,20 +149,43 @@ def plan_for_budget(
     swaps : bool
         Whether lists are bettered by swaps where the problem is small enough.
     """
-    best: tuple[float, float, Ints] | None = None
-    problem, begin = posed.problem, None
-    for _ in range(_LOAD_TURNS if problem.has_substitutes else 1):
-        for level in good_lists(problem, budget, also=also, swaps=swaps, begin=begin):
-            true = loaded(posed, level)
-            one = (complete_jobs(true, level), -money(true, level), level)
-            if best is None or one[:2] > best[:2]:
-                best, problem = one, true
-        assert best is not None
-        also = (best[2],)
-        # The small problem is searched anew, the large one from where it stands.
-        begin = best[2] if len(problem.use_item) > SWAP_USES else None
-    assert best is not None
-    return best[2]
+    problem = posed.problem
+    choices = choices_of(problem)
+    _check_budget(problem, choices, budget)
+    lines, price = per_line(problem, choices, budget)
+    lists = [lines, gone_round(posed, choices, budget, lines, price)]
+    lists += [level for level in also if money(problem, level) <= budget]
+    best, true = _best_of(posed, lists)
+    if len(problem.use_item) > SWAP_USES:
+        return best
+    # What a list makes of the loads is what the next is searched under.
+    for number in range(_LOAD_TURNS if problem.has_substitutes else 1):
+        under = true if number else problem
+        found = good_lists(under, budget, also=(best,), swaps=swaps)
+        best, true = _best_of(posed, [best, *found])
+    return best
+
+
+def _best_of(posed: Posed, lists: list[Ints]) -> tuple[Ints, Problem]:
+    """The list that completes most jobs under the loads it makes, and the problem under them."""
+    found: tuple[float, float, Ints, Problem] | None = None
+    for level in lists:
+        true = loaded(posed, level)
+        one = (complete_jobs(true, level), -money(true, level), level, true)
+        if found is None or one[:2] > found[:2]:
+            found = one
+    assert found is not None
+    return found[2], found[3]
+
+
+def _check_budget(problem: Problem, choices: Choices, budget: float) -> None:
+    lowest = money(problem, bare(choices))
+    if lowest > budget:
+        raise NotKnownError(
+            value=f"a budget of {budget:.2f}",
+            rule=f"the pieces that are always kept cost {lowest:.2f} by themselves",
+            todo="Give more money, or mark fewer parts as critical",
+        )
 
 
 def plan_for_jobs(posed: Posed, share: float) -> Ints:
@@ -196,20 +213,32 @@ def plan_for_jobs(posed: Posed, share: float) -> Ints:
             rule=f"shelves as full as makes sense complete {reach:.2%}",
             todo="Ask for less: stock that is hardly ever asked for, or grows too old, is left out",
         )
-    wanted = share * problem.jobs
-    best, low, high = top, money(problem, bare(choices)), money(problem, top)
+    lowest = bare(choices)
+    best, low, high = top, money(problem, lowest), money(problem, top)
+    done = complete_jobs(loaded(posed, lowest), lowest) / problem.jobs
+    most = min(max(reach, share + _HAIR), 1.0 - _HAIR)
+    if done >= share:
+        return lowest
     # First without swaps, which only ever save money; then with them, from a little below.
     for swaps, close in ((False, _MONEY_ROUGH), (True, _MONEY_CLOSE)):
-        for _ in range(_MONEY_TURNS):
+        for turn in range(_MONEY_TURNS):
             if high - low <= close * high:
                 break
-            budget = low + (high - low) / 2
+            # The jobs left over fall by about the same part for the same money.
+            part = log((1.0 - done) / (1.0 - share)) / log((1.0 - done) / (1.0 - most))
+            part = min(0.8, max(0.2, part)) if turn % 3 < 2 else 0.5
+            budget = low + part * (high - low)
             level = plan_for_budget(posed, budget, also=(best,), swaps=swaps)
-            if complete_jobs(loaded(posed, level), level) >= wanted:
-                best, high = level, money(problem, level)
+            found = complete_jobs(loaded(posed, level), level) / problem.jobs
+            if found >= share:
+                best, high, most = (
+                    level,
+                    money(problem, level),
+                    min(max(found, share + _HAIR), 1.0 - _HAIR),
+                )
             else:
-                low = budget
-        low = max(money(problem, bare(choices)), _MONEY_SAVED * high)
+                low, done = budget, found
+        low = max(money(problem, lowest), _MONEY_SAVED * high)
         if len(problem.use_item) > SWAP_USES:
             break
     return best

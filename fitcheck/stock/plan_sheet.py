@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fitcheck.errors import InputError
 from fitcheck.lists.export import safe_cell, unsafe_cell
 from fitcheck.lists.lines import Remark
+from fitcheck.records import dataclass
 from fitcheck.stock.explain import Dead, Effects, dead_stock, effects_of
 from fitcheck.stock.parts import names_of
-from fitcheck.stock.pose import Posed
+from fitcheck.stock.pose import MOST_SUBSTITUTES, Posed
 from fitcheck.stock.prices import Prices
 from fitcheck.stock.records import Model
 from fitcheck.stock.table_file import REFUSED, Column, refused_lines, table_rows
@@ -33,16 +33,20 @@ COLUMNS = (
     Column("buy", "pieces to buy now"),
     Column("price", "price of one piece"),
     Column("price_assumed", "yes where no price is known"),
+    Column("currency", "of all money here"),
     Column("money", "what the full shelf holds"),
     Column("met", "share of asks for one piece that find it on the shelf"),
     Column("jobs_a_year", "jobs a year that take it"),
     Column("one_more", "complete jobs a year that the next level up adds"),
     Column("one_more_money", "what that costs"),
     Column("dropped", "complete jobs a year that are lost without it"),
+    Column("always", "yes where it is kept whatever the arithmetic says"),
     Column("dead", "pieces on the shelf that two years won't ask for"),
     Column("why", "why it is on the list, or is not"),
 )
 _DIGITS = 4
+# Asks a year.
+_WORTH_TELLING = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +63,14 @@ class PlanRow:
     buy: int
     price: float
     price_assumed: bool
+    currency: str
     money: float
     met: float
     jobs_a_year: float
     one_more: float
     one_more_money: float
     dropped: float
+    always: bool
     dead: int
     why: str
 
@@ -118,20 +124,25 @@ def plan_rows(model: Model, prices: Prices, posed: Posed, level: Ints) -> Iterat
             buy=max(0, kept - int(model.on_hand[item])),
             price=float(prices.price[item]),
             price_assumed=part.key in assumed,
+            currency=prices.currency,
             money=float(prices.price[item]) * kept,
             met=float(effects.share[item]),
             jobs_a_year=float(effects.jobs[item]),
             one_more=float(effects.more_jobs[item]),
             one_more_money=float(effects.more_money[item]),
             dropped=float(effects.none_jobs[item]),
+            always=part.critical,
             dead=int(dead.dead[item]),
-            why=_why(item, kept, part.critical, effects, dead),
+            why=_why(item, kept, part.critical, effects, dead)
+            + ("" if kept else _stands_in(item, model, level)),
         )
 
 
 def _why(item: int, level: int, critical: bool, effects: Effects, dead: Dead) -> str:
     kits, jobs = int(effects.kits[item]), float(effects.jobs[item])
     taken = f"{jobs:.1f} jobs a year take it, in {kits} kit{'s' * (kits != 1)}"
+    if effects.instead[item] >= _WORTH_TELLING:
+        taken += f", and {effects.instead[item]:.1f} more in the place of a size that is out"
     if level:
         lost = f"without it {float(effects.none_jobs[item]):.2f} a year are no longer complete"
         words = f"{taken}; {lost}" if kits else "no job takes it"
@@ -148,6 +159,18 @@ def _why(item: int, level: int, critical: bool, effects: Effects, dead: Dead) ->
     if dead.over[item]:
         words += f"; {int(dead.over[item])} beyond the list sell in time: don't buy again"
     return words
+
+
+def _stands_in(item: int, model: Model, level: Ints) -> str:
+    """What is kept that does as well as a size that is not, and on what condition."""
+    branches = len(model.branches)
+    begin = int(model.sub_start[item])
+    for at in range(begin, min(int(model.sub_start[item + 1]), begin + MOST_SUBSTITUTES)):
+        other = int(model.sub_item[at])
+        if level[other]:
+            name = model.parts[other // branches].key
+            return f"; {name} stands in for it, {model.sub_condition[at]}"
+    return ""
 
 
 def read_levels(path: str, model: Model, *, unit: str = "mm") -> tuple[Ints, tuple[str, ...]]:
@@ -212,5 +235,6 @@ def read_levels(path: str, model: Model, *, unit: str = "mm") -> tuple[Ints, tup
     for (branch, key), (_, level) in named.items():
         found[number[key] * len(model.branches) + place[branch]] = level
     missing = len(found) - len(named)
-    notes = (f"{missing} sizes are not in {path}: 0 is taken",) if missing else ()
+    are = "size at a branch is" if missing == 1 else "sizes at their branches are"
+    notes = (f"{missing} {are} not in {path}: 0 is taken",) if missing else ()
     return found, notes

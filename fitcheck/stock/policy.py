@@ -6,10 +6,10 @@ quantity of one is the base stock S = r + 1: one is ordered for each that goes.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 from fitcheck.stock.levels import (
     at_most,
     expected_short,

@@ -10,9 +10,9 @@ borrows from a wider one.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fitcheck.records import dataclass
 from fitcheck.stock.special import log_gamma_step
 
 if TYPE_CHECKING:

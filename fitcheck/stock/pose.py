@@ -6,9 +6,11 @@ levels, so the loads are worked out for a list, and the list is judged under its
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from fitcheck.records import dataclass
 from fitcheck.stock.policy import most_before_old
 from fitcheck.stock.prices import Prices
 from fitcheck.stock.problem import Problem, highest_levels, ready_rows, use_shares
@@ -23,7 +25,8 @@ if TYPE_CHECKING:
 
 # So many sizes may stand in for one.
 MOST_SUBSTITUTES = 3
-_LOAD_ROUNDS = 2
+# So small a part more of what is asked for changes nothing.
+_NOTHING = 1e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -119,45 +122,110 @@ def loaded(posed: Posed, level: Ints) -> Problem:
         The problem.
     level : array of int, (N,)
         The list.
+    """
+    if not posed.problem.has_substitutes:
+        return posed.problem
+    return with_asks(posed, asks_of_others(posed, level))
+
+
+def asks_of_others(posed: Posed, level: Ints) -> Floats:
+    """What stand-ins are asked for in the place of others in their lead time [pieces].
+
+    Parameters
+    ----------
+    posed : Posed
+        The problem.
+    level : array of int, (N,)
+        The list.
+
+    Notes
+    -----
+    The more a stand-in is asked for, the more often it is out itself: the first guess is too low,
+    the next, made from it, too high, and so on; the middle of both lies near where they meet.
+    """
+    first = passed_on(posed, posed.problem, level)
+    second = passed_on(posed, with_asks(posed, first), level)
+    return (first + second) / 2.0
+
+
+def passed_on(posed: Posed, problem: Problem, level: Ints) -> Floats:
+    """What stand-ins are asked for in the place of others, under a given demand.
+
+    Parameters
+    ----------
+    posed : Posed
+        The problem.
+    problem : Problem
+        The same under that demand.
+    level : array of int, (N,)
+        The list.
 
     Notes
     -----
     Of the asks for a size, the share it does not meet goes to the first stand-in, what that does
-    not meet to the second, and so on. The added demand has the added mean as its variance.
+    not meet to the second, and so on.
+    """
+    import numpy as np
+
+    extra = np.zeros(len(posed.mean))
+    for use, asks, _ in stand_in_asks(problem, level):
+        pieces = asks * problem.use_quantity[use]
+        extra += np.bincount(problem.use_item[use], pieces, minlength=len(extra))
+    result: Floats = extra * posed.years
+    return result
+
+
+def stand_in_asks(problem: Problem, level: Ints) -> Iterator[tuple[Ints, Floats, Floats]]:
+    """What reaches the first stand-ins, then the second, and so on.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    level : array of int, (N,)
+        The list.
+
+    Returns
+    -------
+    iterator of (array of int, array of float, array of float)
+        Uses, the asks a year that reach each of them, and the share of them that it meets.
+    """
+    import numpy as np
+
+    shares = use_shares(problem, level)
+    slot = problem.shape.open_slot
+    first, width = problem.slot_start[slot], np.diff(problem.slot_start)[slot]
+    asks = problem.kit_rate[problem.shape.kit_of_slot[slot]]
+    for place in range(1, int(width.max(initial=0))):
+        asks = asks * (1.0 - shares[first + place - 1])
+        more = width > place
+        first, width, asks = first[more], width[more], asks[more]
+        yield first + place, asks, shares[first + place]
+
+
+def with_asks(posed: Posed, extra: Floats) -> Problem:
+    """The problem where each size is asked for so much more.
+
+    Parameters
+    ----------
+    posed : Posed
+        The problem.
+    extra : array of float, (N,)
+        More demand in the lead time [pieces]; its variance is its mean.
     """
     import numpy as np
 
     problem = posed.problem
-    if not problem.has_substitutes:
+    heavier = np.flatnonzero(extra > _NOTHING * posed.mean)
+    if not len(heavier):
         return problem
-    widths = np.diff(problem.slot_start)
-    slot_rate = np.repeat(problem.kit_rate, np.diff(problem.kit_start))
-    slot = np.repeat(np.arange(len(widths)), widths)
-    own = problem.slot_start[:-1][slot]
-    first = np.arange(len(slot)) == own
-    pieces = slot_rate[slot] * problem.use_quantity
-    for _ in range(_LOAD_ROUNDS):
-        shares = use_shares(problem, level)
-        logs = np.log(np.maximum(1.0 - shares, 1e-12))
-        before = np.cumsum(logs) - logs
-        reach = np.exp(before - before[own])
-        extra = np.bincount(
-            problem.use_item[~first],
-            (pieces * reach * posed.years[problem.use_item])[~first],
-            minlength=len(posed.mean),
-        )
-        heavier = np.flatnonzero(extra > 1e-9)
-        if not len(heavier):
-            return problem
-        row, ready, _ = ready_rows(
-            mean=posed.mean[heavier] + extra[heavier],
-            variance=posed.variance[heavier] + extra[heavier],
-            pack=posed.order[heavier],
-            most=problem.most[heavier],
-        )
-        whole = posed.problem.ready.copy()
-        widths_of = problem.most[heavier] + 1
-        to = np.repeat(problem.row[heavier] - row[:-1], widths_of) + np.arange(row[-1])
-        whole[to] = ready
-        problem = replace(posed.problem, ready=whole)
-    return problem
+    row, ready, _ = ready_rows(
+        mean=posed.mean[heavier] + extra[heavier],
+        variance=posed.variance[heavier] + extra[heavier],
+        pack=posed.order[heavier],
+        most=problem.most[heavier],
+    )
+    whole = problem.ready.copy()
+    to = np.repeat(problem.row[heavier] - row[:-1], problem.most[heavier] + 1)
+    whole[to + np.arange(row[-1])] = ready
+    return replace(problem, ready=whole)

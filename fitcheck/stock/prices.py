@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 from fitcheck.stock.records import Model
 
 if TYPE_CHECKING:
@@ -78,11 +78,19 @@ def prices_of(model: Model, *, assume: float | None = None) -> Prices:
             todo="Give its price, or say --assume-price PRICE for every size without one",
         )
     notes = []
+    bare = sum(not part.currency for part in priced)
+    if currencies and bare:
+        notes.append(
+            f"{bare} price{'s' * (bare != 1)} without a currency: taken as {next(iter(currencies))}"
+        )
     for what in sorted({part.what for part in missing}):
         count = sum(part.what == what for part in missing)
         price = middle[what] if assume is None else assume
         why = f"the middle price of a {what}" if assume is None else "as was said"
-        notes.append(f"no price is known for {count} sizes ({what}): {price:.2f} each, {why}")
+        notes.append(
+            f"no price is known for {count} size{'s' * (count != 1)} ({what}): "
+            f"{price:.2f} each, {why}"
+        )
     each = [
         part.price if part.price is not None else assume or middle[part.what]
         for part in model.parts

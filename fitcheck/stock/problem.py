@@ -11,8 +11,11 @@ and that a job which takes a substitute leaves one less of it, except through `o
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from fitcheck.records import dataclass
+from fitcheck.stock.shape import Shape, products, shape_of
 
 if TYPE_CHECKING:
     import numpy as np
@@ -54,8 +57,8 @@ class Problem:
         Slot m has the uses slot_start[m] up to before slot_start[m + 1], the size itself first.
     use_item, use_quantity : array of int
         The item of each use, and the pieces it takes.
-    kit_of_slot, slot_of_use : array of int, (M,) and (U,)
-        The kit of each slot, and the slot of each use.
+    shape : Shape, optional
+        How they hang together; worked out where left out.
     """
 
     price: Floats
@@ -69,18 +72,21 @@ class Problem:
     slot_start: Ints
     use_item: Ints
     use_quantity: Ints
-    kit_of_slot: Ints = field(init=False)
-    slot_of_use: Ints = field(init=False)
+    shape: Shape = None  # type: ignore[assignment]
 
     def __post_init__(self) -> None:
-        """Number the kit of each slot and the slot of each use, once for all the rounds to come."""
-        import numpy as np
-
-        kits, slots = len(self.kit_rate), len(self.slot_start) - 1
-        kit_of_slot = np.repeat(np.arange(kits), np.diff(self.kit_start))
-        slot_of_use = np.repeat(np.arange(slots), np.diff(self.slot_start))
-        object.__setattr__(self, "kit_of_slot", kit_of_slot)
-        object.__setattr__(self, "slot_of_use", slot_of_use)
+        """Work out what hangs together, once for all the rounds to come."""
+        if self.shape is None:
+            object.__setattr__(
+                self,
+                "shape",
+                shape_of(
+                    kit_start=self.kit_start,
+                    slot_start=self.slot_start,
+                    use_item=self.use_item,
+                    use_quantity=self.use_quantity,
+                ),
+            )
 
     @property
     def has_substitutes(self) -> bool:
@@ -104,11 +110,16 @@ def own_only(problem: Problem) -> Problem:
     import numpy as np
 
     own = problem.slot_start[:-1]
+    start, item = np.arange(len(own) + 1), problem.use_item[own]
+    quantity = problem.use_quantity[own]
     return replace(
         problem,
-        slot_start=np.arange(len(own) + 1),
-        use_item=problem.use_item[own],
-        use_quantity=problem.use_quantity[own],
+        slot_start=start,
+        use_item=item,
+        use_quantity=quantity,
+        shape=shape_of(
+            kit_start=problem.kit_start, slot_start=start, use_item=item, use_quantity=quantity
+        ),
     )
 
 
@@ -138,9 +149,10 @@ def use_shares(problem: Problem, level: Ints) -> Floats:
     import numpy as np
 
     # More than the highest level does no more than it.
-    kept = np.minimum(level, problem.most)
-    step = np.maximum(kept[problem.use_item] - problem.use_quantity + 1, 0)
-    result: Floats = problem.ready[problem.row[problem.use_item] + step]
+    item = problem.shape.ask_item
+    step = np.minimum(level, problem.most)[item] - problem.shape.ask_quantity + 1
+    of_ask = problem.ready[problem.row[item] + np.maximum(step, 0)]
+    result: Floats = of_ask[problem.shape.ask_of_use]
     return result
 
 
@@ -161,9 +173,12 @@ def slot_shares(problem: Problem, level: Ints) -> Floats:
 def _slots(problem: Problem, shares: Floats) -> Floats:
     import numpy as np
 
-    if not problem.has_substitutes:
+    shape = problem.shape
+    if not len(shape.open_slot):
         return shares
-    result: Floats = 1.0 - np.multiply.reduceat(1.0 - shares, problem.slot_start[:-1])
+    result: Floats = shares[problem.slot_start[:-1]]
+    missed = np.multiply.reduceat(1.0 - shares[shape.open_use], shape.open_start)
+    result[shape.open_slot] = 1.0 - missed
     return result
 
 
@@ -181,8 +196,9 @@ def kit_shares(problem: Problem, level: Ints) -> Floats:
 
     if not len(problem.kit_rate):
         return np.zeros(0)
-    result: Floats = np.multiply.reduceat(slot_shares(problem, level), problem.kit_start[:-1])
-    return result
+    shape = problem.shape
+    slots = slot_shares(problem, level)
+    return products(slots, problem.kit_start, shape.wide_kit, shape.wide_slot, shape.wide_start)
 
 
 def complete_jobs(problem: Problem, level: Ints) -> float:
@@ -208,7 +224,7 @@ def filled_lines(problem: Problem, level: Ints) -> float:
     level : array of int, (N,)
         Pieces of each item.
     """
-    return float(problem.kit_rate[problem.kit_of_slot] @ slot_shares(problem, level))
+    return float(problem.kit_rate[problem.shape.kit_of_slot] @ slot_shares(problem, level))
 
 
 def use_worth(problem: Problem, level: Ints) -> Floats:
@@ -230,15 +246,19 @@ def use_worth(problem: Problem, level: Ints) -> Floats:
 
     # Nothing is quite 0, so that what the others do can be had by division.
     tiny = 1e-9
+    shape = problem.shape
     shares = use_shares(problem, level)
-    slots = np.maximum(_slots(problem, shares), tiny)
-    whole = np.multiply.reduceat(slots, problem.kit_start[:-1]) * problem.kit_rate
-    worth: Floats = whole[problem.kit_of_slot] / slots
-    if not problem.has_substitutes:
+    worth: Floats = problem.kit_rate[shape.kit_of_slot]
+    if len(shape.wide_kit):
+        slots = np.maximum(_slots(problem, shares)[shape.wide_slot], tiny)
+        whole = np.multiply.reduceat(slots, shape.wide_start)
+        worth[shape.wide_slot] *= whole[shape.wide_of_slot] / slots
+    if not len(shape.open_slot):
         return worth
-    misses = np.maximum(1.0 - shares, tiny)
-    worth = worth * np.multiply.reduceat(misses, problem.slot_start[:-1])
-    result: Floats = worth[problem.slot_of_use] / misses
+    result: Floats = worth[shape.slot_of_use]
+    misses = np.maximum(1.0 - shares[shape.open_use], tiny)
+    missed = np.multiply.reduceat(misses, shape.open_start)
+    result[shape.open_use] *= missed[shape.open_of_use] / misses
     return result
 
 

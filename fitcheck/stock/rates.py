@@ -11,9 +11,10 @@ of each ask and from how unevenly the asks come.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
+from fitcheck.records import dataclass
 from fitcheck.stock.asks import Asks, Window
 from fitcheck.stock.censored import Blind
 from fitcheck.stock.pooled import Tree, counts_of, fitted

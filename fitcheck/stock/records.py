@@ -8,11 +8,12 @@ called.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import TYPE_CHECKING
 
 from fitcheck.lists.items import SizeKey
+from fitcheck.records import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

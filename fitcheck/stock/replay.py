@@ -8,9 +8,11 @@ kit from the shelf.
 from __future__ import annotations
 
 import heapq
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import field
 from typing import TYPE_CHECKING
 
+from fitcheck.records import dataclass
 from fitcheck.stock.asks import Asks
 from fitcheck.stock.pose import MOST_SUBSTITUTES
 from fitcheck.stock.records import DAYS_PER_YEAR, Model
@@ -93,7 +95,7 @@ def held_jobs(asks: Asks, *, first: int, last: int) -> Held:
     return Held(tuple((day, lines) for day, _, lines in ordered), first, last)
 
 
-def replay(  # noqa: PLR0915 - one pass over the year, its counts kept together
+def replay(
     model: Model, held: Held, level: Ints, *, price: NDArray[np.float64], order: Ints, seed: int = 1
 ) -> Replayed:
     """Go through held-back jobs with a list.
@@ -117,63 +119,34 @@ def replay(  # noqa: PLR0915 - one pass over the year, its counts kept together
     -----
     Lead times are lognormal with the mean and the spread of the model.
     """
-    from math import exp
-
-    import numpy as np
-
-    normal = np.random.default_rng(seed).standard_normal(_DRAWS).tolist()
-    lead_days = (model.lead_mean_years + model.review_years) * DAYS_PER_YEAR
-    spread = np.log1p((model.lead_sd_years / np.maximum(model.lead_mean_years, 1e-9)) ** 2)
-    middle = (np.log(np.maximum(lead_days, 1e-9)) - spread / 2).tolist()
-    width = np.sqrt(spread).tolist()
-    shelf, away = level.tolist(), [0] * len(level)
-    target, lot, count = level.tolist(), order.tolist(), [0] * len(level)
-    cost = price.tolist()
+    lead = _lead_times(model, seed)
+    shelf = _Shelf(
+        day=float(held.first),
+        there=level.tolist(),
+        target=level.tolist(),
+        lot=order.tolist(),
+        cost=price.tolist(),
+    )
     sub_start, sub_item = model.sub_start.tolist(), model.sub_item.tolist()
-    coming: list[tuple[float, int, int]] = []
-    complete = filled = lines = swapped = orders = 0
-    lying, lying_days, now = float((price * level).sum()), 0.0, float(held.first)
+    complete = filled = lines = swapped = 0
     for day, needs in held.jobs:
-        # Ten days from the fifth is the fifteenth, whatever a logarithm makes of it.
-        while coming and coming[0][0] <= day + _ROUNDING:
-            arrives, item, pieces = heapq.heappop(coming)
-            lying_days += lying * (arrives - now)
-            lying, now = lying + cost[item] * pieces, arrives
-            shelf[item] += pieces
-            away[item] -= pieces
-        lying_days += lying * (day - now)
-        now = float(day)
+        shelf.pass_to(float(day))
         missing = 0
         for item, pieces in needs:
-            lines += 1
             source = item
-            if shelf[item] < pieces:
+            if shelf.there[item] < pieces:
                 begin = sub_start[item]
                 others = sub_item[begin : min(sub_start[item + 1], begin + MOST_SUBSTITUTES)]
-                source = next((other for other in others if shelf[other] >= pieces), -1)
+                source = next((other for other in others if shelf.there[other] >= pieces), -1)
                 swapped += source >= 0
             if source < 0:
                 missing += 1
-                continue
-            shelf[source] -= pieces
-            lying -= cost[source] * pieces
-            wanted = target[source] - shelf[source] - away[source]
-            lots = wanted // lot[source]
-            if lots:
-                draw = normal[(source * _STRIDE + count[source]) % _DRAWS]
-                count[source] += 1
-                orders += 1
-                days = exp(middle[source] + width[source] * draw)
-                away[source] += lots * lot[source]
-                heapq.heappush(coming, (day + days, source, lots * lot[source]))
+            else:
+                shelf.take(source, pieces, lead)
+        lines += len(needs)
         filled += len(needs) - missing
         complete += not missing
-    end = held.last + 1.0
-    while coming and coming[0][0] <= end:
-        arrives, item, pieces = heapq.heappop(coming)
-        lying_days += lying * (arrives - now)
-        lying, now = lying + cost[item] * pieces, arrives
-    lying_days += lying * (end - now)
+    shelf.pass_to(held.last + 1.0)
     return Replayed(
         jobs=len(held.jobs),
         complete=complete,
@@ -181,7 +154,73 @@ def replay(  # noqa: PLR0915 - one pass over the year, its counts kept together
         filled=filled,
         stand_ins=swapped,
         emergency=lines - filled,
-        orders=orders,
+        orders=sum(shelf.orders.values()),
         money=float((price * level).sum()),
-        shelf_money=lying_days / max(1, held.last + 1 - held.first),
+        shelf_money=shelf.money_days / max(1, held.last + 1 - held.first),
     )
+
+
+def _lead_times(model: Model, seed: int) -> Callable[[int, int], float]:
+    """The days that the n-th order of an item takes."""
+    from math import exp
+
+    import numpy as np
+
+    normal = np.random.default_rng(seed).standard_normal(_DRAWS).tolist()
+    days = (model.lead_mean_years + model.review_years) * DAYS_PER_YEAR
+    spread = np.log1p((model.lead_sd_years / np.maximum(model.lead_mean_years, 1e-9)) ** 2)
+    middle = (np.log(np.maximum(days, 1e-9)) - spread / 2).tolist()
+    width = np.sqrt(spread).tolist()
+
+    def days_of(item: int, number: int) -> float:
+        draw = normal[(item * _STRIDE + number) % _DRAWS]
+        return exp(middle[item] + width[item] * draw)
+
+    return days_of
+
+
+@dataclass(slots=True)
+class _Shelf:
+    """Shelves as the days pass: what lies there, what is on its way, what it is worth."""
+
+    day: float
+    there: list[int]
+    target: list[int]
+    lot: list[int]
+    cost: list[float]
+    coming: list[tuple[float, int, int]] = field(default_factory=list)
+    away: dict[int, int] = field(default_factory=dict)
+    orders: dict[int, int] = field(default_factory=dict)
+    worth: float = 0.0
+    money_days: float = 0.0
+
+    def __post_init__(self) -> None:
+        self.worth = sum(n * cost for n, cost in zip(self.there, self.cost, strict=True) if n)
+
+    def pass_to(self, day: float) -> None:
+        """Let time pass; what comes until then lies there."""
+        # Ten days from the fifth is the fifteenth, whatever a logarithm makes of it.
+        while self.coming and self.coming[0][0] <= day + _ROUNDING:
+            arrives, item, pieces = heapq.heappop(self.coming)
+            self._wait(min(arrives, day))
+            self.there[item] += pieces
+            self.away[item] -= pieces
+            self.worth += self.cost[item] * pieces
+        self._wait(day)
+
+    def _wait(self, day: float) -> None:
+        self.money_days += self.worth * (day - self.day)
+        self.day = day
+
+    def take(self, item: int, pieces: int, lead: Callable[[int, int], float]) -> None:
+        """Take pieces, and order as soon as an order's worth is gone."""
+        self.there[item] -= pieces
+        self.worth -= self.cost[item] * pieces
+        missing = self.target[item] - self.there[item] - self.away.get(item, 0)
+        lots = missing // self.lot[item]
+        if lots:
+            number = self.orders.get(item, 0)
+            self.orders[item] = number + 1
+            more = lots * self.lot[item]
+            self.away[item] = self.away.get(item, 0) + more
+            heapq.heappush(self.coming, (self.day + lead(item, number), item, more))

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 
 from fitcheck.lists.lines import Remark
 from fitcheck.lists.source import LineSource
+from fitcheck.records import dataclass
 from fitcheck.stock.history import ONE_BRANCH
 from fitcheck.stock.parts import Asked, Named, names_of, notes_of
 from fitcheck.stock.table_file import REFUSED, Column, table_rows

@@ -14,6 +14,7 @@ from fitcheck.stock.choices import (
     choices_of,
     full,
     settled,
+    turns_of,
 )
 from fitcheck.stock.problem import Problem, money, own_only, use_worth
 
@@ -71,9 +72,11 @@ def topped_up(
     import numpy as np
 
     level = level.copy()
-    for _ in range(_TOP_UPS):
+    worth = choice_worth(choices, use_worth(problem, level) if fixed is None else fixed)
+    for again in range(_TOP_UPS):
         left = budget - money(problem, level)
-        worth = choice_worth(choices, use_worth(problem, level) if fixed is None else fixed)
+        if again and fixed is None:
+            worth = choice_worth(choices, use_worth(problem, level))
         now = choice_now(problem, choices, level)
         more = now + 1 < choices.start[1:]
         after = np.where(more, now + 1, now)
@@ -85,6 +88,39 @@ def topped_up(
         order = fits[np.argsort(-gain[fits] / np.maximum(cost[fits], 1e-9), kind="stable")]
         taken = order[: max(1, int(np.searchsorted(np.cumsum(cost[order]), left, side="right")))]
         level[taken] = choices.level[after[taken]]
+    return level
+
+
+def cut_back(problem: Problem, choices: Choices, level: Ints, budget: float) -> Ints:
+    """Take away what brings least for its money, until a list is within a budget.
+
+    Parameters
+    ----------
+    problem : Problem
+        The problem.
+    choices : Choices
+        Its choices.
+    level : array of int, (N,)
+        A list, maybe over the budget.
+    budget : float
+        The money; the list of nothing but what is always kept is within it.
+    """
+    import numpy as np
+
+    level = level.copy()
+    while (over := money(problem, level) - budget) > 0.0:
+        worth = choice_worth(choices, use_worth(problem, level))
+        now = choice_now(problem, choices, level)
+        down = np.flatnonzero(now > choices.start[:-1])
+        if not len(down):
+            break
+        after = now[down] - 1
+        freed = choices.money[now[down]] - choices.money[after]
+        lost = worth[now[down]] - worth[after]
+        order = np.argsort(lost / np.maximum(freed, 1e-9), kind="stable")
+        count = int(np.searchsorted(np.cumsum(freed[order]), over)) + 1
+        taken = order[:count]
+        level[down[taken]] = choices.level[after[taken]]
     return level
 
 
@@ -114,21 +150,33 @@ def per_line(problem: Problem, choices: Choices, budget: float) -> tuple[Ints, f
         choices,
         budget,
         lambda money_price, _: best_choices(choices, worth, money_price),
-        _steepest(choices, worth) / 16,
+        _price_at(choices, worth, budget),
     )
     return topped_up(problem, choices, within, budget, uses), price
 
 
-def _steepest(choices: Choices, worth: Floats) -> float:
-    """A price of money at which nothing is bought."""
+def _price_at(choices: Choices, worth: Floats, budget: float) -> float:
+    """About the price of money at a budget: where the steps that bring most for theirs end it."""
     import numpy as np
 
-    paid = choices.money > 0
-    return 2.0 * float(np.max(worth[paid] / choices.money[paid], initial=1e-9))
+    # The first choice of an item is what is kept in any case; the others are steps from it.
+    step = np.ones(len(worth), dtype=np.bool_)
+    step[choices.start[:-1]] = False
+    up = np.flatnonzero(step)
+    paid = choices.money[up] - choices.money[up - 1]
+    brought = worth[up] - worth[up - 1]
+    some = (paid > 0) & (brought > 0)
+    if not some.any():
+        return 1e-9
+    ratio, paid = brought[some] / paid[some], paid[some]
+    order = np.argsort(-ratio)
+    spent = np.cumsum(paid[order])
+    last = min(int(np.searchsorted(spent, budget)), len(order) - 1)
+    return max(float(ratio[order[last]]), _NO_PRICE)
 
 
 def around_budget(
-    problem: Problem, choices: Choices, budget: float, guess: float, begin: Ints | None = None
+    problem: Problem, choices: Choices, budget: float, guess: float
 ) -> tuple[Ints, Ints, float]:
     """The fullest lists that hold at a price of money: the last within a budget, the first over it.
 
@@ -142,9 +190,6 @@ def around_budget(
         The money.
     guess : float
         A price of money to begin from.
-    begin : array of int, (N,), optional
-        A list to go round from where sizes stand in for each other; found without stand-ins where
-        left out.
 
     Returns
     -------
@@ -154,17 +199,16 @@ def around_budget(
         The price of money between them.
     """
     if problem.has_substitutes:
-        if begin is None:
-            alone = own_only(problem)
-            begin, _, guess = around_budget(alone, choices_of(alone), budget, guess)
-        start = begin
+        alone = own_only(problem)
+        start, _, guess = around_budget(alone, choices_of(alone), budget, guess)
         if not guess:
             return start, start, 0.0
+        turns = turns_of(problem)
         return _at_budget(
             problem,
             choices,
             budget,
-            lambda money_price, _: settled(problem, choices, start, money_price),
+            lambda money_price, _: settled(problem, choices, start, money_price, turns),
             guess,
         )
     return _at_budget(

@@ -8,10 +8,11 @@ asks differs from quarter to quarter.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from fitcheck.lists.items import OTHER
+from fitcheck.records import dataclass
 from fitcheck.stock.asks import Asks, Window
 from fitcheck.stock.season import Clock
 

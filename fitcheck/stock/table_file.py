@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import TypeVar
 
@@ -16,6 +16,7 @@ from fitcheck.errors import InputError
 from fitcheck.lists.files import look_at, read_chunks
 from fitcheck.lists.lines import Remark
 from fitcheck.lists.numbers import MARKS
+from fitcheck.records import dataclass
 
 REFUSED = "refused"
 # No shop sells more of one size at once; what is larger has slipped.
@@ -23,6 +24,7 @@ MOST_PIECES = 1_000_000
 _MARKS = "".join(MARKS)
 _WHOLE = re.compile(r"[+-]?[0-9]+(?:\.0*)?")
 _DECIMAL = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)")
+_UNIT = re.compile(r"\([^()]*\)\s*$")
 _YES = {"yes", "y", "true", "1", "x", "short"}
 _NO = {"no", "n", "false", "0", "-"}
 
@@ -268,7 +270,9 @@ def table_rows(path: str, columns: Sequence[Column], *, what: str) -> Iterator[C
 
 def _heading(path: str, cells: Sequence[str], columns: Sequence[Column], what: str) -> list[str]:
     known = {name: column.name for column in columns for name in (column.name, *column.also)}
-    found = [known.get("_".join(cell.lower().split()), "") for cell in cells]
+    # A unit may stand behind a name: "price (EUR)".
+    bare = [_UNIT.sub("", cell.lower()).split() for cell in cells]
+    found = [known.get("_".join(words), "") for words in bare]
     missing = [column.name for column in columns if column.needed and column.name not in found]
     strange = [cell for cell, name in zip(cells, found, strict=True) if cell and not name]
     twice = sorted({name for name in found if name and found.count(name) > 1})

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from fitcheck.records import dataclass
 from fitcheck.stock.estimate import Estimate
 from fitcheck.stock.policy import ItemLevels
 from fitcheck.stock.records import Part
@@ -73,6 +73,8 @@ def chosen_items(estimate: Estimate, chosen: Chosen) -> Ints:
 
     model, rates = estimate.model, estimate.rates
     kept = (rates.pieces > 0) | (rates.left_out > 0) | (rates.fleet > 0) | (model.on_hand > 0)
+    # What is kept whatever the arithmetic says is told too.
+    kept |= np.array([part.critical for part in model.parts], dtype=np.bool_)[model.part_of]
     if chosen.every:
         kept = np.ones(len(kept), dtype=np.bool_)
     if chosen.branch:

@@ -7,13 +7,13 @@ assumed is said.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cache
 
 from fitcheck.lists.items import OTHER, SizeKey
 from fitcheck.lists.lines import Remark
 from fitcheck.lists.resolve import number_text
 from fitcheck.lists.source import LineSource, NamedBlock
+from fitcheck.records import dataclass
 from fitcheck.stock.parts import Asked, Canonical, Named, key_of_size, names_of, notes_of
 from fitcheck.stock.records import Part
 from fitcheck.stock.table_file import REFUSED, Column, table_rows

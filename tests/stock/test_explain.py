@@ -123,7 +123,7 @@ def test_what_a_sheet_leaves_out_is_none_and_is_said(tmp_path: Path) -> None:
     path.write_text("branch,part,level\nquay,35x52x7,4\n", encoding="utf-8")
     found, notes = read_levels(str(path), shop())
     assert found.tolist() == [4, 0, 0, 0]
-    assert notes == (f"3 sizes are not in {path}: 0 is taken",)
+    assert notes == (f"3 sizes at their branches are not in {path}: 0 is taken",)
 
 
 @pytest.mark.parametrize(
@@ -162,7 +162,7 @@ def test_a_size_without_a_price_takes_the_middle_one_of_its_kind() -> None:
     prices = prices_of(model_of(parts, [], branches=["quay"]))
     assert prices.assumed == ("s3",)
     assert prices.notes == (
-        "no price is known for 1 sizes (seal): 2.00 each, the middle price of a seal",
+        "no price is known for 1 size (seal): 2.00 each, the middle price of a seal",
     )
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from importlib.machinery import SourceFileLoader
+from importlib.util import module_from_spec, spec_from_loader
 from itertools import product
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -10,7 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fitcheck.errors import NotKnownError
-from fitcheck.stock.choices import choices_of
+from fitcheck.stock import plan as planning
+from fitcheck.stock.choices import choices_of, full
+from fitcheck.stock.estimate import estimate
 from fitcheck.stock.frontier import budgets, frontier
 from fitcheck.stock.model import Kit, model_of
 from fitcheck.stock.plan import best_list, plan_for_budget, plan_for_jobs
@@ -18,6 +23,7 @@ from fitcheck.stock.pose import Posed, loaded, pose
 from fitcheck.stock.prices import prices_of
 from fitcheck.stock.problem import Problem, complete_jobs, money, ready_rows
 from fitcheck.stock.records import Model, Part
+from fitcheck.stock.rules import line_fill
 from fitcheck.stock.spend import per_line
 
 
@@ -223,3 +229,91 @@ def test_a_shop_without_jobs_keeps_nothing() -> None:
     model = model_of([Part("s0", "seal", price=1.0)], [], branches=["quay"])
     posed = posed_shop(model)
     assert plan_for_budget(posed, 100.0).tolist() == [0]
+
+
+# --- shops too large for swaps --------------------------------------------------------------------
+
+
+def invented_shop(sizes: int, branches: int, lines: int) -> Posed:
+    """A shop as scripts/bench_stock draws it: half of its seals may stand in for others."""
+    file = str(Path(__file__).parents[2] / "scripts" / "bench_stock")
+    loader = SourceFileLoader("bench_stock", file)
+    spec = spec_from_loader("bench_stock", loader)
+    assert spec is not None
+    bench = module_from_spec(spec)
+    loader.exec_module(bench)
+    history, known = bench.invented_shop(sizes, branches, lines)
+    return posed_shop(estimate(history, known).model)
+
+
+@pytest.mark.parametrize("share", [0.15, 0.4])
+def test_a_large_list_is_better_than_line_by_line_under_the_loads_it_makes(share: float) -> None:
+    posed = invented_shop(1000, 5, 50_000)
+    assert len(posed.problem.use_item) > planning.SWAP_USES
+    budget = share * money(posed.problem, full(choices_of(posed.problem)))
+    plan, lines = plan_for_budget(posed, budget), line_fill(posed, budget)
+    complete, by_line = (
+        complete_jobs(loaded(posed, level), level) / posed.problem.jobs for level in (plan, lines)
+    )
+    assert money(posed.problem, plan) <= budget
+    # Of the jobs that single lines leave over, the plan leaves less than three in four.
+    assert 1.0 - complete < 0.75 * (1.0 - by_line)
+
+
+def test_without_swaps_small_lists_too_are_near_the_best_of_all(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(planning, "SWAP_USES", 0)
+    near = []
+    for seed in range(1, 40, 2):
+        problem = small_problem(seed)
+        spent, jobs = every_list(problem)
+        budget = budget_for(seed, spent.max())
+        zero = np.zeros(len(problem.price))
+        level = plan_for_budget(Posed(problem, zero, zero, problem.first, zero), budget)
+        assert money(problem, level) <= budget + 1e-9
+        near.append(complete_jobs(problem, level) / jobs[spent <= budget + 1e-9].max())
+    assert np.mean(near) > 0.9
+
+
+def test_a_large_share_of_jobs_costs_least_to_a_hundredth(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(planning, "SWAP_USES", 0)
+    posed = invented_shop(200, 2, 5_000)
+    level = plan_for_jobs(posed, 0.8)
+    share = complete_jobs(loaded(posed, level), level) / posed.problem.jobs
+    assert 0.8 <= share < 0.82
+
+
+@pytest.mark.parametrize("kept", [(1, 1), (2, 1), (2, 3)])
+def test_a_kit_of_two_is_complete_as_often_as_in_a_simulation(kept: tuple[int, int]) -> None:
+    # Both sizes sell mostly by themselves, so that what is out of one says little of the other.
+    rates, days = (20.0, 14.0, 1.0), (20.0, 30.0)
+    parts = [
+        Part(f"s{n}", "seal", price=1.0, lead_days=days[n], lead_days_sd=0.0) for n in range(2)
+    ]
+    needs = ({"s0": 1}, {"s1": 1}, {"s0": 1, "s1": 1})
+    kits = [Kit("quay", need, rate) for need, rate in zip(needs, rates, strict=True)]
+    posed = posed_shop(model_of(parts, kits))
+    level = np.array(kept)
+    shares = np.array([posed.problem.ready[posed.problem.row[n] + kept[n]] for n in range(2)])
+    expected = float(shares.prod())
+    assert complete_jobs(posed.problem, level) == pytest.approx(
+        rates[0] * shares[0] + rates[1] * shares[1] + rates[2] * expected
+    )
+    rng = np.random.default_rng(5)
+    asks = 60_000
+    when = np.cumsum(rng.exponential(365.0 / sum(rates), asks)).tolist()
+    which = rng.choice(3, asks, p=np.array(rates) / sum(rates)).tolist()
+    away: tuple[list[float], list[float]] = ([], [])
+    seen = complete = 0
+    for day, job in zip(when, which, strict=True):
+        there = []
+        for item in (0, 1):
+            away[item][:] = [back for back in away[item] if back > day]
+            there.append(len(away[item]) < kept[item])
+        # Any job sees what the kit would find, for all come at random.
+        seen, complete = seen + 1, complete + all(there)
+        for item in ((0,), (1,), (0, 1))[job]:
+            # One is ordered for each that is asked for; who finds none waits for it.
+            away[item].append(day + days[item])
+    assert complete / seen == pytest.approx(expected, abs=0.02)
