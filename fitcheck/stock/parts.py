@@ -12,7 +12,16 @@ from dataclasses import replace
 from functools import cache
 from itertools import product
 
-from fitcheck.lists.items import BEARING, OTHER, SEAL, SLEEVE, SizeKey, size_key, size_text
+from fitcheck.lists.items import (
+    BEARING,
+    OTHER,
+    SEAL,
+    SLEEVE,
+    SizeKey,
+    mm_text,
+    size_key,
+    size_text,
+)
 from fitcheck.lists.lines import UM_PER_MM
 from fitcheck.lists.meaning import describe_text
 from fitcheck.lists.resolve import Found, Numbers, listed_bearing
@@ -262,6 +271,8 @@ def _of_size(size: SizeKey, known: Canonical) -> Named:
             return Named(refused=f"these dimensions are those of {ways}: write which")
         if alike:
             return Named(str(alike[0].designation), BEARING, alike[0])
+    if size.kind == SLEEVE and size.bore_um is None and len(_lengths(size)) == 2:
+        return _of_sleeve(size, known)
     if len(_lengths(size)) < 3:
         name = size_text(size)
         return Named(
@@ -272,6 +283,24 @@ def _of_size(size: SizeKey, known: Canonical) -> Named:
         )
     same = known.of(size)
     return Named(size_text(same), same.kind or OTHER, same)
+
+
+def _of_sleeve(size: SizeKey, known: Canonical) -> Named:
+    """A sleeve by its shaft and width: a listed one, or one of these dimensions."""
+    bare = size._replace(bore_um=None, designation=None)
+    listed = [
+        one
+        for _, one in _listed_sleeves(shop_folder()).values()
+        if len(_lengths(one)) == 2 and _off(one, bare) <= SAME_UM
+    ]
+    if len(listed) > 1:
+        ways = ", ".join(str(one.designation) for one in listed)
+        return Named(refused=f"these dimensions are those of {ways}: write which")
+    if listed:
+        return Named(str(listed[0].designation), SLEEVE, listed[0])
+    same = known.of(bare)
+    lengths = " x ".join(mm_text(value) for value in _lengths(same))
+    return Named(f"sleeve {lengths}", SLEEVE, same)
 
 
 def _of_number(text: str, lines: list[Found], bare: bool, known: Canonical) -> Named:

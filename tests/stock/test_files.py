@@ -69,7 +69,7 @@ def test_every_refused_cell_of_a_history_is_told(tmp_path: Path) -> None:
         "2026-11-26,30206,1,\n"
         "9.3.2026,30206,1,\n"
         "2026-03-09,,1.5,maybe\n"
-        "2026-03-09,sleeve 35x13,1,\n"
+        "2026-03-09,seal 10x8x22,1,\n"
         "2026-03-09,30206,0,\n"
         "2026-03-09,30206,1,no,more\n"
         ",30206,,\n",
@@ -82,7 +82,7 @@ def test_every_refused_cell_of_a_history_is_told(tmp_path: Path) -> None:
         (5, "part", ""),
         (5, "quantity", "1.5"),
         (5, "short", "maybe"),
-        (6, "part", "sleeve 35x13"),
+        (6, "part", "seal 10x8x22"),
         (7, "quantity", "0"),
         (8, "", "more"),
         (9, "date", ""),

@@ -69,6 +69,20 @@ def test_what_is_no_size_is_a_part_of_its_own_and_said_so(text: str) -> None:
     assert named.note
 
 
+@pytest.mark.parametrize(
+    ("text", "what", "key"),
+    [
+        ("repair sleeve 90 x 20", "", "sleeve 90.00 x 20"),
+        ("90 x 20", "sleeve", "sleeve 90.00 x 20"),
+        ("sleeve 90.00 x 20", "", "sleeve 90.00 x 20"),
+        ("sleeve 91 x 23", "", "sleeve 91 x 23"),
+    ],
+)
+def test_a_sleeve_is_known_by_its_shaft_and_its_width(text: str, what: str, key: str) -> None:
+    named = names_of([(text, what)])[text, what]
+    assert (named.key, named.what, named.note) == (key, "sleeve", "")
+
+
 def test_capitals_do_not_make_two_parts() -> None:
     found = names_of([("Old Thing", ""), ("OLD THING", "")])
     assert len({named.key for named in found.values()}) == 1
@@ -76,7 +90,7 @@ def test_capitals_do_not_make_two_parts() -> None:
 
 @pytest.mark.parametrize(
     ("text", "words"),
-    [("sleeve 35x13", "can be read as"), ("3220?", "names no one part")],
+    [("seal 10 x 8 x 22", "can be read as"), ("3220?", "names no one part")],
 )
 def test_what_can_be_read_in_two_ways_is_refused(text: str, words: str) -> None:
     assert words in names_of([(text, "")])[text, ""].refused

@@ -65,7 +65,7 @@ def test_nothing_is_dropped_when_records_are_gathered() -> None:
         Asking(2, DAY, "quay", "J1", "35x52x7", "", 2, None),
         Asking(3, DAY, "quay", "J1", "old thing", "", 1, None),
         # Taken once, and doubtful since a second list has the number.
-        Asking(4, DAY, "quay", "J1", "sleeve 35x13", "", 1, None),
+        Asking(4, DAY, "quay", "J1", "seal 10x8x22", "", 1, None),
     ]
     records = Records(
         history=asked, counts=[Counted(2, "yard", "30206", "", 4, DAY)], notes=["a note"]
@@ -74,7 +74,7 @@ def test_nothing_is_dropped_when_records_are_gathered() -> None:
     assert {history.parts[n] for n in history.part_of.tolist()} == {
         "35 x 52 x 7",
         "old thing",
-        "sleeve 35x13",
+        "seal 10x8x22",
     }
     assert known.on_hand == {("30206", "yard"): 4}
     words = " ".join(known.assumptions)
@@ -82,7 +82,7 @@ def test_nothing_is_dropped_when_records_are_gathered() -> None:
         "a note",
         "old thing: no price",
         "old thing: no size",
-        "sleeve 35x13: this can",
+        "seal 10x8x22: this can",
     ):
         assert expected in words
 
