@@ -7,13 +7,15 @@ and what that restating does to its density. The engine scores them all and lets
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cache
+from collections.abc import Callable, Mapping
+from dataclasses import field
+from functools import cache, partial
 from itertools import permutations
+from operator import attrgetter
 
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
+from fitcheck.records import dataclass
 from fitcheck.tables import shop_folder, table
 from fitcheck.units import MM_PER_INCH
 
@@ -45,12 +47,20 @@ class Value:
 
 @dataclass(frozen=True, slots=True)
 class Account:
-    """One account of all the readings: its name, prior, values, and the words for it."""
+    """One account of all the readings: its name, prior, values, and the words for it.
+
+    ``told`` makes the words: of ten accounts that are weighed hardly one is told to anybody.
+    """
 
     name: str
     prior: float
     values: tuple[Value, ...]
-    words: str = ""
+    told: Callable[[], str] = field(default=str, compare=False)
+
+    @property
+    def words(self) -> str:
+        """What the account says, for a person."""
+        return self.told()
 
 
 def prior(mistake: str) -> float:
@@ -77,35 +87,41 @@ def accounts(readings: Mapping[str, Reading], order_group: tuple[str, ...]) -> l
         Value(place, reading.mean_mm, reading.standard_error_mm)
         for place, reading in sorted(readings.items())
     )
+    priors = _priors(shop_folder())
     others = [
-        *_unit_accounts(given, readings),
-        *_order_accounts(given, order_group),
-        *_rounded_accounts(given, readings),
+        *_unit_accounts(given, readings, priors),
+        *_order_accounts(given, order_group, priors),
+        *_rounded_accounts(given, readings, priors),
     ]
     plain_prior = 1.0 - sum(account.prior for account in others)
     return [Account(AS_GIVEN, plain_prior, given), *others]
 
 
-def _unit_accounts(given: tuple[Value, ...], readings: Mapping[str, Reading]) -> list[Account]:
+def _unit_accounts(
+    given: tuple[Value, ...], readings: Mapping[str, Reading], priors: Mapping[str, float]
+) -> list[Account]:
     found = []
     single = [_other_unit(value, readings[value.place]) for value in given]
     for number, other in enumerate(single):
         if other is None:
             continue
-        restated, words, stated = other
-        share = prior("unit-one") * (prior("unit-stated") if stated else 1.0)
+        restated, told, stated = other
+        share = priors["unit-one"] * (priors["unit-stated"] if stated else 1.0)
         values = (*given[:number], restated, *given[number + 1 :])
-        found.append(Account(UNIT_MIXED, share, values, words))
+        found.append(Account(UNIT_MIXED, share, values, told))
     if len(given) > 1 and all(other is not None for other in single):
         known = [other for other in single if other is not None]
         stated = any(other[2] for other in known)
-        share = prior("unit-all") * (prior("unit-stated") if stated else 1.0)
-        words = "; ".join(other[1] for other in known)
-        found.append(Account(UNIT_MIXED, share, tuple(other[0] for other in known), words))
+        share = priors["unit-all"] * (priors["unit-stated"] if stated else 1.0)
+
+        def all_told() -> str:
+            return "; ".join(told() for _, told, _ in known)
+
+        found.append(Account(UNIT_MIXED, share, tuple(other[0] for other in known), all_told))
     return found
 
 
-def _other_unit(value: Value, reading: Reading) -> tuple[Value, str, bool] | None:
+def _other_unit(value: Value, reading: Reading) -> tuple[Value, Callable[[], str], bool] | None:
     """The reading as if its number had been meant in the other unit."""
     if reading.unit == "mm":
         factor, unit = MM_PER_INCH, "inches"
@@ -116,33 +132,53 @@ def _other_unit(value: Value, reading: Reading) -> tuple[Value, str, bool] | Non
     else:
         return None
     restated = Value(value.place, value.value_mm * factor, value.error_mm, factor)
-    words = (
-        f"{value.place} {plain(round(number, 4))} was meant in {unit}: "
-        f"{plain(round(restated.value_mm, 3))} mm"
-    )
-    return restated, words, reading.stated
+
+    def told() -> str:
+        return (
+            f"{value.place} {plain(round(number, 4))} was meant in {unit}: "
+            f"{plain(round(restated.value_mm, 3))} mm"
+        )
+
+    return restated, told, reading.stated
 
 
-def _order_accounts(given: tuple[Value, ...], order_group: tuple[str, ...]) -> list[Account]:
+def _order_accounts(
+    given: tuple[Value, ...], order_group: tuple[str, ...], priors: Mapping[str, float]
+) -> list[Account]:
     mixed = [value for value in given if value.place in order_group]
     fixed = tuple(value for value in given if value.place not in order_group)
     if len(mixed) < 2:
         return []
-    orders = [order for order in permutations(mixed) if list(order) != mixed]
-    share = prior("order-swapped") / len(orders)
+    orders = _other_orders(len(mixed))
+    share = priors["order-swapped"] / len(orders)
     found = []
     for order in orders:
         swapped = tuple(
-            Value(slot.place, value.value_mm, value.error_mm)
-            for slot, value in zip(mixed, order, strict=True)
+            Value(slot.place, mixed[number].value_mm, mixed[number].error_mm)
+            for slot, number in zip(mixed, order, strict=True)
         )
-        words = ", ".join(f"{v.place} {plain(round(v.value_mm, 3))} mm" for v in swapped)
-        values = tuple(sorted((*swapped, *fixed), key=lambda v: v.place))
-        found.append(Account(ORDER_SWAPPED, share, values, f"read as {words}"))
+        values = tuple(sorted((*swapped, *fixed), key=_place_of)) if fixed else swapped
+        found.append(Account(ORDER_SWAPPED, share, values, partial(_order_told, swapped)))
     return found
 
 
-def _rounded_accounts(given: tuple[Value, ...], readings: Mapping[str, Reading]) -> list[Account]:
+_place_of = attrgetter("place")
+
+
+@cache
+def _other_orders(count: int) -> tuple[tuple[int, ...], ...]:
+    """Every order of so many things but the one they are in."""
+    return tuple(permutations(range(count)))[1:]
+
+
+def _order_told(swapped: tuple[Value, ...]) -> str:
+    words = ", ".join(f"{v.place} {plain(round(v.value_mm, 3))} mm" for v in swapped)
+    return f"read as {words}"
+
+
+def _rounded_accounts(
+    given: tuple[Value, ...], readings: Mapping[str, Reading], priors: Mapping[str, float]
+) -> list[Account]:
     steps = [
         ("rounded-mm", "mm", 1.0, _DISPLAY_MM, "all readings were rounded to whole millimetres"),
         (
@@ -159,7 +195,7 @@ def _rounded_accounts(given: tuple[Value, ...], readings: Mapping[str, Reading])
             values = tuple(
                 Value(v.place, v.value_mm, v.error_mm, 1.0 / display, step / 2.0) for v in given
             )
-            found.append(Account(ROUNDED, prior(mistake), values, words))
+            found.append(Account(ROUNDED, priors[mistake], values, words.__str__))
     return found
 
 

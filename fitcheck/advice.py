@@ -8,16 +8,17 @@ said.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from math import log2
+from operator import mul
 
 from fitcheck.accounts import Value
 from fitcheck.identify import Candidate, Identification
 from fitcheck.likelihood import band_density, margin_mm
-from fitcheck.parts.family import Family, Place, Size
+from fitcheck.parts.family import Family, Place
 from fitcheck.quantities import percent
 from fitcheck.readings import Reading, instrument
+from fitcheck.records import dataclass
 
 # Sizes weighed against each other; the rest hold too little probability to matter.
 _FIELD = 12
@@ -80,6 +81,8 @@ def next_reading(
     for place in family.places.values():
         if place.name in readings or (parts == "seat" and place.part != "seat"):
             continue
+        if not place.not_with.isdisjoint(readings):
+            continue
         for tool in place.instruments:
             gain, certainty = _expected(family, place, tool, field)
             if best is None or gain > best[0] * (_BETTER if place is best[1] else 1.001):
@@ -122,7 +125,10 @@ def _doubted_reading(
         if not explanations or place not in readings:
             continue
         state, share = explanations[0]
-        words = _AGAIN.get(state)
+        if state in family.harmless:
+            continue
+        own = family.words.get(state)
+        words = f"read {family.places[place].words} again: {own}" if own else _AGAIN.get(state)
         if words and share * top.probability >= 0.5:
             return NextReading(
                 reading="shaft" if state == "worn-track-read" else place,
@@ -174,37 +180,66 @@ def _no_reading_splits(field: list[Candidate], now: float) -> NextReading:
     )
 
 
+# What a size shows at a place: its nominal for each view of it.
+_Keys = tuple[tuple[float, str] | None, ...]
+
+
 def _expected(
     family: Family, place: Place, tool: str, field: list[Candidate]
 ) -> tuple[float, float]:
-    """Expected gain [bits] and expected top share, from reading one place."""
-    error = instrument(tool).uncertainty_mm
+    """Expected gain [bits] and expected top share, from reading one place.
+
+    Sizes that share what the place shows are told apart by no reading of it: they stand together
+    as one group, whose inner shares stay as they are.
+    """
     total = sum(c.probability for c in field)
-    prior = [c.probability / total for c in field]
-    before = _entropy(prior)
+    groups: dict[_Keys, list[float]] = {}
+    for candidate in field:
+        keys = tuple(candidate.size.nominals[view.dimension] for view in place.views)
+        groups.setdefault(keys, []).append(candidate.probability / total)
+    prior = [sum(members) for members in groups.values()]
+    inner = [
+        _entropy([p / whole for p in members])
+        for whole, members in zip(prior, groups.values(), strict=True)
+    ]
+    tops = [max(members) / whole for whole, members in zip(prior, groups.values(), strict=True)]
+    before = _entropy(prior) + sum(map(mul, prior, inner))
     after = certainty = 0.0
-    for share, candidate in zip(prior, field, strict=True):
-        values = _imagined(family, place, candidate.size)
-        for value_mm in values:
-            value = Value(place.name, value_mm, error)
-            posterior = [
-                p * _density(family, place, c.size, value)
-                for p, c in zip(prior, field, strict=True)
-            ]
-            norm = sum(posterior)
+    error = instrument(tool).uncertainty_mm
+    for keys, share in zip(groups, prior, strict=True):
+        columns = [_imagined_densities(family, place, error, keys, other) for other in groups]
+        for densities in zip(*columns, strict=True):
+            weights = list(map(mul, prior, densities))
+            norm = sum(weights)
             if norm <= 0.0:
                 continue
-            posterior = [p / norm for p in posterior]
-            after += share / len(values) * _entropy(posterior)
-            certainty += share / len(values) * max(posterior)
+            apart = log2(norm) - sum(w * log2(w) for w in weights if w > 0.0) / norm
+            within = sum(map(mul, weights, inner)) / norm
+            after += share / len(columns[0]) * (apart + within)
+            certainty += share / len(columns[0]) * max(map(mul, weights, tops)) / norm
     return before - after, certainty
 
 
-def _imagined(family: Family, place: Place, size: Size) -> list[float]:
+def _imagined_densities(
+    family: Family, place: Place, error_mm: float, true: _Keys, other: _Keys
+) -> tuple[float, ...]:
+    """The densities, for one size, of the readings that another would give at a place, kept."""
+    index = family.indexes(place.name)[0]
+    asked = ("imagined", error_mm, true, other)
+    found: tuple[float, ...] | None = index.memo.get(asked)
+    if found is None:
+        found = tuple(
+            _density(family, place, other, Value(place.name, value_mm, error_mm))
+            for value_mm in _imagined(family, place, true)
+        )
+        index.remember(asked, found)
+    return found
+
+
+def _imagined(family: Family, place: Place, keys: _Keys) -> list[float]:
     """Readings of a place that a size would give, spread over its likeliest bands."""
     found = []
-    for view, index in zip(place.views, family.indexes(place.name), strict=True):
-        key = size.nominals[view.dimension]
+    for view, index, key in zip(place.views, family.indexes(place.name), keys, strict=True):
         if key is None or view.share < 0.2:
             continue
         # The likeliest band stands for the rest: rare explanations hardly move an expectation.
@@ -215,18 +250,16 @@ def _imagined(family: Family, place: Place, size: Size) -> list[float]:
     return found
 
 
-def _density(family: Family, place: Place, size: Size, value: Value) -> float:
+def _density(family: Family, place: Place, keys: _Keys, value: Value) -> float:
     total = 0.0
-    for view, index in zip(place.views, family.indexes(place.name), strict=True):
-        key = size.nominals[view.dimension]
+    for view, index, key in zip(place.views, family.indexes(place.name), keys, strict=True):
         if key is None:
             continue
-        nominal = key[0]
-        margin = margin_mm(value)
-        if nominal + index.reach_low - margin < value.value_mm:
-            total += view.share * band_density(index.bands(index.positions[key]), value)
+        if key[0] + index.reach_low - margin_mm(value) < value.value_mm:
+            bands = index.bands(index.positions[key])
+            total += view.share * band_density(bands, value, slip=index.slip)
     return total
 
 
 def _entropy(shares: list[float]) -> float:
-    return -sum(p * math.log2(p) for p in shares if p > 0.0)
+    return -sum(p * log2(p) for p in shares if p > 0.0)

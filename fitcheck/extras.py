@@ -6,13 +6,18 @@ from fitcheck.errors import NotKnownError
 
 _EXTRAS = {
     "alembic": "counter",
+    "argon2": "web",
+    "fastapi": "web",
+    "itsdangerous": "web",
     "jinja2": "print",
     "matplotlib": "charts",
+    "multipart": "web",
     "numpy": "counter",
     "openpyxl": "counter",
     "psycopg": "postgres",
     "segno": "print",
     "sqlalchemy": "counter",
+    "uvicorn": "web",
     "weasyprint": "print",
 }
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 
 from fitcheck.parts.family import Family, Size
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
+from fitcheck.records import dataclass
 
 UNLISTED_SIZE = "unlisted-size"
+_VOWELS = "aeioAEIO"
 
 _STATE_WORDS = {
     "earlier-sleeve": "a thin repair sleeve already on a {size} shaft would read like this",
@@ -64,16 +65,18 @@ class Tally:
         return sorted(found, key=lambda f: (-f.probability, f.finding))
 
 
-def state_words(state: str, reading: Reading, size: Size) -> str:
-    """An explanation of one reading, in words."""
-    words = _STATE_WORDS.get(state, "{size} would read like this").format(size=size.label)
+def state_words(state: str, reading: Reading, size: Size, own: Mapping[str, str]) -> str:
+    """An explanation of one reading, in words: the family's own, or those of all families."""
+    words = own.get(state) or _STATE_WORDS.get(state, "{size} would read like this")
+    words = words.format(size=size.label)
     return f"{reading.place} {plain(round(reading.mean_mm, 3))} mm: {words}"
 
 
 def unlisted_words(family: Family, readings: Mapping[str, Reading]) -> str:
     """What is said when no listed size fits."""
     given = ", ".join(f"{p} {plain(round(r.mean_mm, 3))} mm" for p, r in sorted(readings.items()))
-    return f"{given or 'the mark'}: a {family.name} of no listed size, or misread"
+    article = "an" if family.name[0] in _VOWELS else "a"
+    return f"{given or 'the mark'}: {article} {family.name} of no listed size, or misread"
 
 
 def listed_spans(family: Family, readings: Mapping[str, Reading]) -> str:

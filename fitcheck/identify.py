@@ -9,7 +9,7 @@ do not reach a reading is out.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import partial
 
 from fitcheck.accounts import AS_GIVEN, ROUNDED, Account, Value, accounts, prior
@@ -22,10 +22,12 @@ from fitcheck.findings import (
     state_words,
     unlisted_words,
 )
-from fitcheck.likelihood import account_likelihoods, band_density, margin_mm, unlisted_density
-from fitcheck.parts.family import CLEAN, Family, Size
+from fitcheck.likelihood import account_likelihoods, band_density, margin_mm, value_key
+from fitcheck.parts.family import Family, Size
 from fitcheck.quantities import percent
 from fitcheck.readings import Reading
+from fitcheck.records import dataclass
+from fitcheck.unlisted import out_of_reach, unlisted_density
 from fitcheck.verdicts import CHECK, GO, NO_GO
 
 # One size at or above this share is an answer; a shop can ask for more.
@@ -45,8 +47,6 @@ _HOLDS = 0.9
 _TO_LOOK_FOR, _LOOK_SHARE = "ring-left-on", 1e-5
 # Fainter sizes are weighed in the sum and not looked at one by one.
 _FAINT = 1e-5
-# Explanations that are part of ordinary wear and do not put a size in doubt.
-_HARMLESS = frozenset({CLEAN, "set-lip"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,12 +145,12 @@ def identify(
             break
         candidate = _explained(family, position, probability, shares[position])
         candidates.append(candidate)
-        _gather(tally, candidate, readings)
+        _gather(tally, candidate, readings, family)
     weights[NO_SIZE] = unlisted
     _gather_accounts(tally, shares, {p: w / total for p, w in weights.items()}, family)
     share = unlisted / total
     tally.add(UNLISTED_SIZE, share, partial(unlisted_words, family, readings))
-    findings = tally.findings(floor=_FINDING_FLOOR, harmless=_HARMLESS)
+    findings = tally.findings(floor=_FINDING_FLOOR, harmless=family.harmless)
     notes = tuple(note for place in sorted(readings) for note in readings[place].notes())
     hidden = _hidden(candidates)
     verdict, reasons = _verdict(
@@ -218,6 +218,8 @@ def _posterior(
     shares: _Shares = {}
     unlisted = 0.0
     for account in accounts(readings, family.order_group):
+        if out_of_reach(family, account):
+            continue
         if account.values:
             found = account_likelihoods(family, account)
         else:
@@ -253,7 +255,7 @@ def _explained(
             for state, part in place_states(family, size, value).items():
                 place[state] = place.get(state, 0.0) + share * part
     harmless = (
-        sum(part for state, part in states.items() if state in _HARMLESS)
+        sum(part for state, part in states.items() if state in family.harmless)
         for states in by_place.values()
     )
     clean = min([as_given, *harmless])
@@ -271,28 +273,39 @@ def _explained(
 
 def place_states(family: Family, size: Size, value: Value) -> dict[str, float]:
     """The share of each explanation in a reading, given a size; the shares add up to 1."""
-    found: dict[str, float] = {}
     place = family.places[value.place]
-    for view, index in zip(place.views, family.indexes(value.place), strict=True):
-        key = size.nominals[view.dimension]
+    indexes = family.indexes(value.place)
+    keys = tuple(size.nominals[view.dimension] for view in place.views)
+    # Sizes that share what the place shows explain a reading alike, and readings repeat.
+    asked = ("states", *value_key(value), keys)
+    known: dict[str, float] | None = indexes[0].memo.get(asked)
+    if known is not None:
+        return known
+    found: dict[str, float] = {}
+    margin = margin_mm(value)
+    for view, index, key in zip(place.views, indexes, keys, strict=True):
         if key is None:
             continue
         for band in index.bands(index.positions[key]):
-            if band.low_mm - margin_mm(value) < value.value_mm < band.high_mm + margin_mm(value):
-                density = view.share * band_density((band,), value)
+            if band.low_mm - margin < value.value_mm < band.high_mm + margin:
+                density = view.share * band_density((band,), value, slip=index.slip)
                 state = view.state or band.state
                 found[state] = found.get(state, 0.0) + density
     total = sum(found.values())
-    return {state: density / total for state, density in found.items()} if total else {}
+    shares = {state: density / total for state, density in found.items()} if total else {}
+    indexes[0].remember(asked, shares)
+    return shares
 
 
-def _gather(tally: Tally, candidate: Candidate, readings: Mapping[str, Reading]) -> None:
+def _gather(
+    tally: Tally, candidate: Candidate, readings: Mapping[str, Reading], family: Family
+) -> None:
     for place, explanations in candidate.explanations.items():
         for state, share in explanations:
             tally.add(
                 state,
                 candidate.probability * share,
-                partial(state_words, state, readings[place], candidate.size),
+                partial(state_words, state, readings[place], candidate.size, family.words),
             )
 
 
@@ -304,8 +317,12 @@ def _gather_accounts(
         fits = "no listed size" if position == NO_SIZE else family.sizes[position].label
         for account, weight in parts:
             if account.name != AS_GIVEN:
-                words = partial("{}; that fits {}".format, account.words, fits)
+                words = partial(_account_words, account, fits)
                 tally.add(account.name, probabilities[position] * weight / total, words)
+
+
+def _account_words(account: Account, fits: str) -> str:
+    return f"{account.words}; that fits {fits}"
 
 
 def _verdict(

@@ -5,10 +5,11 @@ A verdict takes into account how sure the reading is.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fitcheck.limits import Limits
 from fitcheck.readings import Reading
+from fitcheck.records import dataclass
 from fitcheck.verdicts import CHECK, GO, NO_GO
 
 # A reading is sure to twice its standard error, either way: about 95 in 100 (the coverage factor

@@ -7,11 +7,11 @@ standard does not define at a size is refused by name; no neighbour is taken in 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 
 from fitcheck import limits_tables
 from fitcheck.errors import AmbiguousError, InputError, OffTableError
+from fitcheck.records import dataclass
 
 _SHOWN = 40
 _DIGITS = "0123456789"

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cache
 
 from fitcheck.errors import OffTableError
+from fitcheck.records import dataclass
 from fitcheck.tables import Row, shop_folder, table
 
 GRADES = ("01", "0", *(str(n) for n in range(1, 19)))
@@ -88,8 +88,8 @@ class Standard:
     """The tables of the standard, by grade and by letter."""
 
     grades: dict[str, Ladder]
-    shafts: dict[str, tuple[Band, ...]]
-    holes: dict[str, tuple[Band, ...]]
+    shafts: Letters
+    holes: Letters
     delta: dict[str, Ladder]
     over_mm: float
     incl_mm: float
@@ -114,8 +114,8 @@ def _standard(_shop: str) -> Standard:
     grades = _by_grade("iso286/it_grades", "tolerance_um")
     return Standard(
         grades=grades,
-        shafts=_by_letter("iso286/shaft_deviations"),
-        holes=_by_letter("iso286/hole_deviations"),
+        shafts=Letters("iso286/shaft_deviations"),
+        holes=Letters("iso286/hole_deviations"),
         delta=_by_grade("iso286/delta", "delta_um"),
         over_mm=min(ladder.over_mm for ladder in grades.values()),
         incl_mm=max(ladder.incl_mm for ladder in grades.values()),
@@ -135,16 +135,37 @@ def _by_grade(name: str, column: str) -> dict[str, Ladder]:
     return {grade: Ladder(steps) for grade, steps in found.items()}
 
 
-def _by_letter(name: str) -> dict[str, tuple[Band, ...]]:
-    found: dict[str, dict[tuple[int, int], list[Step]]] = {}
-    for row in table(name).rows:
+class Letters:
+    """The deviations of a table by letter; a letter's ladders are built when it is asked for.
+
+    A table has thousands of steps in some thirty letters, and a look-up asks for one or two.
+    """
+
+    __slots__ = ("_built", "_rows")
+
+    def __init__(self, name: str) -> None:
+        self._built: dict[str, tuple[Band, ...]] = {}
+        self._rows: dict[str, list[Row]] = {}
+        for row in table(name).rows:
+            self._rows.setdefault(row.text("letter"), []).append(row)
+
+    def __contains__(self, letter: str) -> bool:
+        return letter in self._rows
+
+    def get(self, letter: str) -> tuple[Band, ...]:
+        """The bands of a letter, none for one that the table has not."""
+        found = self._built.get(letter)
+        if found is None:
+            found = self._built[letter] = _bands(self._rows.get(letter, []))
+        return found
+
+
+def _bands(rows: Iterable[Row]) -> tuple[Band, ...]:
+    runs: dict[tuple[int, int], list[Step]] = {}
+    for row in rows:
         run = ORDER[row.text("from_grade")], ORDER[row.text("to_grade")]
-        bands = found.setdefault(row.text("letter"), {})
-        bands.setdefault(run, []).append(_step(row, "deviation_um", row.text("bound")))
-    return {
-        letter: tuple(Band(first, last, Ladder(steps)) for (first, last), steps in bands.items())
-        for letter, bands in found.items()
-    }
+        runs.setdefault(run, []).append(_step(row, "deviation_um", row.text("bound")))
+    return tuple(Band(first, last, Ladder(steps)) for (first, last), steps in runs.items())
 
 
 def _deviation(bands: tuple[Band, ...], grade: str, nominal_mm: float) -> Step | None:
@@ -208,19 +229,19 @@ _Found = tuple[str, float, tuple[Row, ...]]
 
 
 def _shaft(known: Standard, letter: str, grade: str, nominal_mm: float) -> _Found | None:
-    step = _deviation(known.shafts.get(letter, ()), grade, nominal_mm)
+    step = _deviation(known.shafts.get(letter), grade, nominal_mm)
     return None if step is None else (step.bound, step.value_um, (step.row,))
 
 
 def _hole(known: Standard, letter: str, grade: str, nominal_mm: float) -> _Found | None:
-    listed = _deviation(known.holes.get(letter, ()), grade, nominal_mm)
+    listed = _deviation(known.holes.get(letter), grade, nominal_mm)
     if listed is not None:
         return listed.bound, listed.value_um, (listed.row,)
     order = ORDER[grade]
     if letter in _HOLES_ONLY_LISTED and order >= ORDER[_HOLES_ONLY_LISTED[letter]]:
         return None
     mirrored = _MIRRORED_GRADE.get(letter, grade)
-    shaft = _deviation(known.shafts.get(letter.lower(), ()), mirrored, nominal_mm)
+    shaft = _deviation(known.shafts.get(letter.lower()), mirrored, nominal_mm)
     if shaft is None:
         return None
     if shaft.bound == "both":
@@ -297,9 +318,9 @@ def refusal(*, letter: str, grade: str, nominal_mm: float) -> OffTableError:
             letter, grade, nominal_mm
         )
     else:
-        steps = [band.ladder for band in known.shafts[letter.lower()]]
+        steps = [band.ladder for band in known.shafts.get(letter.lower())]
         if letter in known.holes and letter.lower() == "j":
-            steps = [band.ladder for band in known.holes[letter]]
+            steps = [band.ladder for band in known.holes.get(letter)]
         rule = (
             f"ISO 286 gives the letter {letter} only over {min(s.over_mm for s in steps):g} up to "
             f"and including {max(s.incl_mm for s in steps):g} mm"

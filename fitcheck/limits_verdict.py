@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fitcheck.errors import AmbiguousError
 from fitcheck.judging import COVERAGE, judge_reading
 from fitcheck.limits import Fit, Limits
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
+from fitcheck.records import dataclass
 from fitcheck.units import MM_PER_INCH
 from fitcheck.verdicts import CHECK, GO, NO_GO
 

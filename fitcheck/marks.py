@@ -13,7 +13,8 @@ from functools import lru_cache
 from fitcheck.errors import InputError
 
 MAX_MARK = 40
-_BETWEEN = re.compile(r"(?<=[\d?])\s*[xX×*]\s*(?=[\d?.])")
+# Compiled when the first mark is read: most look-ups read none.
+_BETWEEN = r"(?<=[\d?])\s*[xX×*]\s*(?=[\d?.])"
 
 # Characters that a worn stamping makes alike: common practice, no source.
 _ALIKE = ("0ODQ", "1I7L", "5S", "68B", "2Z", "3B8", "4A", "CG", "UV", "MN")
@@ -68,7 +69,7 @@ def checked_size(text: str) -> str:
     >>> checked_size("35X52x7"), checked_size("35 5? 7")
     ('35527', '355?7')
     """
-    return checked(_BETWEEN.sub(" ", text))
+    return checked(re.sub(_BETWEEN, " ", text))
 
 
 @lru_cache(maxsize=65536)

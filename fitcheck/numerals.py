@@ -8,9 +8,9 @@ What follows the number, and whether it can be read another way, is judged in qu
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 
 MAX_TEXT = 60
 # Enough for 100 m in micrometres and for every digit a computed number comes with; what is

@@ -11,12 +11,12 @@ and quantities handed in as pint objects, are converted by pint, which is import
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.numerals import DECIMAL, Number, normal
 from fitcheck.numerals import number as read_number
+from fitcheck.records import dataclass
 from fitcheck.units import (
     BASE_UNIT,
     FORCE,
@@ -38,11 +38,12 @@ MAX_LENGTH_MM = 100_000.0
 _VACUUM_BAR = -1.01325
 
 _GROUPED = re.compile(r"([0-9]{1,3})((?:[.,'][0-9]{3})+)(?![0-9])([.,][0-9]+)?")
-_AFTER_POINT = re.compile(r"([.,] ?)([0-9]+)(?![0-9]|[.,]? ?[0-9])(.*)")
-_EXPONENT = re.compile(r"[eE][+-]?[0-9]")
+# What few texts need is compiled when one does, so that the others need not wait for it.
+_AFTER_POINT = r"([.,] ?)([0-9]+)(?![0-9]|[.,]? ?[0-9])(.*)"
+_EXPONENT = r"[eE][+-]?[0-9]"
 # Two digits after the e are more than any number here needs.
-_POWER = re.compile(r"[eE][+-]?[0-9]{1,2}")
-_SIZE = re.compile(r"[xX*×] ?[0-9]")
+_POWER = r"[eE][+-]?[0-9]{1,2}"
+_SIZE = r"[xX*×] ?[0-9]"
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +179,7 @@ def number(text: str, *, percent: bool = False, power: bool = False) -> float:
         return amount
     if percent and rest == "%":
         return amount / 100.0
-    if power and not found.fraction and _POWER.fullmatch(found.rest):
+    if power and not found.fraction and re.fullmatch(_POWER, found.rest):
         return float(sign + found.text.replace(",", ".") + found.rest)
     if not (is_unit(rest) or two_ways(rest)):
         _refuse_rest(sign, found, rest, original)
@@ -245,9 +246,9 @@ def _refuse_rest(sign: str, number: Number, spelled: str, original: str) -> None
     if spelled in (".", ",") or (spelled[0] in ".," and not any(c.isdigit() for c in spelled)):
         rule = f"no digits stand after the {'point' if spelled[0] == '.' else 'comma'}"
         todo = f"Write {first}{spelled[1:].strip()}, or the digits that are missing"
-    elif _EXPONENT.match(spelled):
+    elif re.match(_EXPONENT, spelled):
         rule, todo = "powers of ten are not read", "Write the number in full digits"
-    elif _SIZE.match(spelled):
+    elif re.match(_SIZE, spelled):
         rule = "this looks like a whole size, and one dimension is wanted here"
         todo = "Give each dimension to its own option: --shaft, --bore, --old-width"
     elif spelled[0] in "0123456789.,/-+;":
@@ -264,7 +265,7 @@ def _as_one_value(number: Number, spelled: str) -> str:
         # 1 3/8 35 read without the last gap is 1 3/835.
         return number.text + spelled if re.match(r"[0-9]+(?![0-9.,/ -])", spelled) else ""
     text = number.text.replace(",", ".")
-    point = _AFTER_POINT.match(spelled)
+    point = re.match(_AFTER_POINT, spelled)
     if point:
         return f"{text}.{point[2]}{point[3].strip()}" if text.isdigit() else ""
     second = DECIMAL.match(spelled)

@@ -7,11 +7,12 @@ three or more left out and named, and out-of-round judged against what the instr
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from functools import lru_cache
 
 from fitcheck.errors import DataError, InputError
 from fitcheck.quantities import Quantity, length, plain
-from fitcheck.tables import table
+from fitcheck.records import dataclass
+from fitcheck.tables import shop_folder, table
 
 DEFAULT_INSTRUMENT = "caliper"
 
@@ -85,6 +86,12 @@ def instrument(name: str) -> Instrument:
     InputError
         No such instrument is listed.
     """
+    return _instrument(name, shop_folder())
+
+
+# A refusal is an error, and those are not kept.
+@lru_cache(maxsize=256)
+def _instrument(name: str, _shop: str) -> Instrument:
     rows = table("instruments/instruments").rows
     wanted = _same_name(name)
     for row in rows:

@@ -13,122 +13,31 @@ import json
 import math
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from fitcheck.errors import DataError, NotKnownError, OffTableError
+from fitcheck.records import dataclass
+from fitcheck.rows import SHOP_EVIDENCE, Row, Source
 
-SHOP_EVIDENCE = "shop"
+__all__ = [
+    "SHOP_EVIDENCE",
+    "Row",
+    "Source",
+    "Table",
+    "data_folder",
+    "in_step",
+    "named_row",
+    "package",
+    "shop_folder",
+    "step_row",
+    "table",
+    "table_names",
+]
 
-_FLAGS = ("", "true", "false")
 # Finer than any step of a table and coarser than what a float loses when inches become mm and
 # inches again: 76.2 / 25.4 is 3.0000000000000004.
 _STEP_DECIMALS = 9
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """Where a value comes from: a published text, memory, or a rule of our own."""
-
-    key: str
-    title: str
-    edition: str = ""
-
-    def text(self) -> str:
-        """The source in one line."""
-        return f"{self.title}, {self.edition}" if self.edition else self.title
-
-
-def _number(cell: str) -> float | None:
-    """A cell's number; None where it holds none, or one as only a program writes it: nan, 1_000."""
-    if "_" in cell or not cell.isascii():
-        return None
-    try:
-        value = float(cell)
-    except ValueError:
-        return None
-    return value if math.isfinite(value) else None
-
-
-class Row:
-    """One row of a table; cells are read by column name and kind."""
-
-    __slots__ = ("_cells", "_numbers", "evidence", "source", "table")
-
-    def __init__(self, *, table: str, cells: dict[str, str], source: Source, evidence: str) -> None:
-        self.table = table
-        self._cells = cells
-        self._numbers: dict[str, float | None] = {}
-        self.source = source
-        self.evidence = evidence
-
-    def text(self, column: str) -> str:
-        """The cell as text; a blank cell is the empty text."""
-        try:
-            return self._cells[column]
-        except KeyError:
-            raise DataError(
-                value=column,
-                rule=f"the table {self.table} has no such column",
-                todo="Run scripts/check_data to compare the table with its descriptor",
-            ) from None
-
-    def maybe(self, column: str) -> float | None:
-        """The cell as a number, or None where it is blank."""
-        try:
-            return self._numbers[column]
-        except KeyError:
-            pass
-        cell = self.text(column)
-        value = _number(cell) if cell else None
-        if cell and value is None:
-            raise DataError(
-                value=cell,
-                rule=f"column {column} of table {self.table} must hold a number",
-                todo=self._mending("Correct the cell"),
-            )
-        self._numbers[column] = value
-        return value
-
-    def number(self, column: str) -> float:
-        """The cell as a number; a blank cell is an error."""
-        value = self.maybe(column)
-        if value is None:
-            raise DataError(
-                value="(blank)",
-                rule=f"column {column} of table {self.table} must hold a number",
-                todo=self._mending("Fill the cell"),
-            )
-        return value
-
-    def flag(self, column: str) -> bool:
-        """The cell as a yes or no; blank is no."""
-        cell = self.text(column)
-        if cell not in _FLAGS:
-            raise DataError(
-                value=cell,
-                rule=f"column {column} of table {self.table} must hold true or false",
-                todo=self._mending("Correct the cell"),
-            )
-        return cell == "true"
-
-    def _mending(self, what: str) -> str:
-        if self.evidence == SHOP_EVIDENCE:
-            return f"{what} in {self.source.title}"
-        return f"{what} and run scripts/check_data"
-
-    def cite(self) -> str:
-        """One line that names the source and says when it is memory or invented."""
-        if self.evidence == "memory":
-            return f"{self.source.text()} (from memory)"
-        if self.evidence == "invented":
-            return f"{self.source.text()} (invented)"
-        return self.source.text()
-
-    def cells(self) -> dict[str, str]:
-        """A copy of the cells as text."""
-        return dict(self._cells)
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +142,7 @@ def _table(name: str, shop: str) -> Table:
         for s in descriptor["sources"]
     }
     columns, raw = _read_csv(os.path.join(data_folder(), folder, resource["path"]))
-    rows = [_row(name, cells, sources) for cells in raw]
+    rows = _rows(name, columns, raw, sources)
     key = tuple(resource["schema"].get("primaryKey", ()))
     if shop:
         path = os.path.join(shop, folder, resource["path"])
@@ -250,7 +159,7 @@ def _table(name: str, shop: str) -> Table:
     )
 
 
-def _read_csv(path: str) -> tuple[tuple[str, ...], list[dict[str, str]]]:
+def _read_csv(path: str) -> tuple[tuple[str, ...], list[list[str]]]:
     with open(path, encoding="utf-8", newline="") as handle:
         reader = csv.reader(handle)
         try:
@@ -267,20 +176,32 @@ def _read_csv(path: str) -> tuple[tuple[str, ...], list[dict[str, str]]]:
                     rule=f"the line has {len(cells)} cells and the header has {len(columns)}",
                     todo="Correct the line",
                 )
-            rows.append(dict(zip(columns, cells, strict=True)))
+            rows.append(cells)
     return columns, rows
 
 
-def _row(name: str, cells: dict[str, str], sources: dict[str, Source]) -> Row:
-    key = cells.get("source", "")
-    source = sources.get(key)
-    if source is None:
-        raise DataError(
-            value=key or "(blank)",
-            rule=f"a row of table {name} names a source that its descriptor does not list",
-            todo="Run scripts/check_data",
-        )
-    return Row(table=name, cells=cells, source=source, evidence=cells.get("evidence", ""))
+def _rows(
+    name: str, columns: tuple[str, ...], raw: list[list[str]], sources: dict[str, Source]
+) -> list[Row]:
+    places = _places(columns)
+    source_at, evidence_at = places.get("source"), places.get("evidence")
+    rows = []
+    for cells in raw:
+        key = cells[source_at] if source_at is not None else ""
+        source = sources.get(key)
+        if source is None:
+            raise DataError(
+                value=key or "(blank)",
+                rule=f"a row of table {name} names a source that its descriptor does not list",
+                todo="Run scripts/check_data",
+            )
+        evidence = cells[evidence_at] if evidence_at is not None else ""
+        rows.append(Row(table=name, columns=places, cells=cells, source=source, evidence=evidence))
+    return rows
+
+
+def _places(columns: tuple[str, ...]) -> dict[str, int]:
+    return {column: number for number, column in enumerate(columns)}
 
 
 def _overlay(
@@ -299,11 +220,19 @@ def _overlay(
         )
     shop_source = Source(key="shop", title=f"the shop's own table, {path}")
     merged = {tuple(row.text(c) for c in key): row for row in rows}
-    for cells in shop_rows:
+    places = _places(columns)
+    for shop_cells in shop_rows:
+        cells = dict(zip(shop_columns, shop_cells, strict=True))
         row_key = tuple(cells[c] for c in key)
         base = merged[row_key].cells() if row_key in merged else dict.fromkeys(columns, "")
         base.update(cells)
-        merged[row_key] = Row(table=name, cells=base, source=shop_source, evidence=SHOP_EVIDENCE)
+        merged[row_key] = Row(
+            table=name,
+            columns=places,
+            cells=[base[column] for column in columns],
+            source=shop_source,
+            evidence=SHOP_EVIDENCE,
+        )
     return list(merged.values())
 
 

@@ -6,11 +6,11 @@ Factors are pairs of numbers (multiply, divide) so that decimal inches stay exac
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from fitcheck.errors import InputError
+from fitcheck.records import dataclass
 
 LENGTH = "length"
 TEMPERATURE = "temperature"

@@ -49,7 +49,7 @@ class Model(Parts):
         self, bench: Bench, mark: Callable[[str], tuple[Floats, float]] | None = None
     ) -> tuple[Floats, float]:
         """The exact probability of every size, and of none, given what a bench shows."""
-        self._memo.clear()
+        self.forget()
         weights = np.zeros(len(self.share))
         unlisted = 0.0
         for prior, values in self.accounts(bench):
@@ -68,6 +68,10 @@ class Model(Parts):
         if total <= 0.0:
             return weights, 1.0
         return weights / total, unlisted / total
+
+    def forget(self) -> None:
+        """Drop what was worked out for the last bench."""
+        self._memo.clear()
 
     def accounts(self, bench: Bench) -> list[_Account]:
         """Every account of what is written: as given, other units, other orders, rounded."""

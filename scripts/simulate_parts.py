@@ -22,7 +22,6 @@ Floats = npt.NDArray[np.float64]
 Bands = tuple[Floats, Floats, Floats]
 MM_PER_INCH = 25.4
 SIXTEENTH_MM = MM_PER_INCH / 16
-HARMLESS = frozenset({"clean", "set-lip"})
 # What one step of a number counts for: hundredths of a millimetre, thousandths of an inch.
 STEP = {"mm": 0.01, "in": 0.001}
 # A part that no table lists has proportions like the listed ones within this factor of its first
@@ -127,6 +126,8 @@ class Parts:
 
     def _account(self, scenario: Scenario, rng: np.random.Generator) -> str:
         names = ("unit-all", "order-swapped", "rounded-mm", "unit-one")
+        if sum(place in self.family.order_group for place in scenario.places) < 2:
+            names = tuple(name for name in names if name != "order-swapped")
         shares = [self.mistakes[name] for name in names]
         shares[-1] *= len(scenario.places)
         return ("", *names)[int(rng.choice(len(names) + 1, p=[1.0 - sum(shares), *shares]))]
@@ -169,7 +170,10 @@ class Parts:
             rule
             for rule in view.rules
             if nominal[0] >= rule.from_mm
-            and (state == "*" or (rule.state == state if state else rule.state in HARMLESS))
+            and (
+                state == "*"
+                or (rule.state == state if state else rule.state in self.family.harmless)
+            )
         ]
         if not allowed:
             return None
@@ -261,7 +265,8 @@ class Parts:
             here = np.zeros(len(self.share), dtype=bool)
             for position, view in enumerate(self.family.places[place].views):
                 low, high, _ = self.view_edges(place, position, view)
-                clean = np.array([r.state in HARMLESS and not view.state for r in view.rules])
+                used = self.family.harmless
+                clean = np.array([r.state in used and not view.state for r in view.rules])
                 fits = ((low - times * sigma <= x) & (x <= high + times * sigma) & clean).any(-1)
                 here |= np.append(fits, False)[self.where[view.dimension]]
             open_ &= here

@@ -13,12 +13,11 @@ from fitcheck.likelihood import (
     account_likelihoods,
     band_density,
     margin_mm,
-    spreads,
-    unlisted_density,
 )
 from fitcheck.parts.family import Band
 from fitcheck.parts.seal import seal_family
 from fitcheck.readings import read
+from fitcheck.unlisted import spreads, unlisted_density
 
 BAND = (Band(35.0, 35.05, 20.0, "clean"),)
 

@@ -205,7 +205,8 @@ def steps(*limits: tuple[str, str]) -> list[tables.Row]:
     return [
         tables.Row(
             table="wheels/steps",
-            cells={"over_mm": over, "incl_mm": incl},
+            columns={"over_mm": 0, "incl_mm": 1},
+            cells=(over, incl),
             source=source,
             evidence="seen",
         )
@@ -253,8 +254,13 @@ def test_the_least_there_is_lies_in_the_first_step() -> None:
 
 def test_a_note_says_why_the_table_ends() -> None:
     source = tables.Source(key="std", title="Wheel standard")
-    cells = {"over_mm": "3", "incl_mm": "6", "note": "no larger wheels are made"}
-    row = tables.Row(table="wheels/steps", cells=cells, source=source, evidence="seen")
+    row = tables.Row(
+        table="wheels/steps",
+        columns={"over_mm": 0, "incl_mm": 1, "note": 2},
+        cells=("3", "6", "no larger wheels are made"),
+        source=source,
+        evidence="seen",
+    )
     for value, noted in ((7.0, True), (2.0, False)):
         with pytest.raises(OffTableError) as refused:
             tables.step_row([row], value=value, over="over_mm", incl="incl_mm", what="wear")

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache, lru_cache
 
-from fitcheck.parts.family import Family, Limits, Place, Size, Steps, View, band_rules, size_weight
+from fitcheck.parts.family import Family, Limits, Place, Size, View, band_rules, size_weight
+from fitcheck.parts.steps import Steps
 from fitcheck.tables import Row, shop_folder, table
 from fitcheck.units import MM_PER_INCH
 
@@ -98,20 +99,25 @@ def nominals_of(
         No width tolerance is listed for the bore.
     """
     bore = values[BORE]
-    by_bore = f"{system}@{_bore_step(bore, system):g}" if bore is not None else system
+    by_bore = _by_bore(bore, system, shop_folder()) if bore is not None else system
     return tuple(
         None if value is None else (value, system if number in (BORE, OD) else by_bore)
         for number, value in enumerate(values)
     )
 
 
-def _bore_step(bore_mm: float, system: str) -> float:
-    """The upper end of the bore's step, in mm: bearings of one step share their width limits."""
+# Seven hundred bearings share some hundred bores.
+@lru_cache(maxsize=4096)
+def _by_bore(bore_mm: float, system: str, shop: str) -> str:
+    """The system of a bearing's widths: with the upper end of its bore's step, in mm.
+
+    Bearings of one step share their width limits.
+    """
     unit, scale = ("in", MM_PER_INCH) if system == "inch" else ("mm", 1.0)
-    row = _steps("width", system, unit, shop_folder()).row(
+    row = _steps("width", system, unit, shop).row(
         bore_mm / scale, what="the width tolerance of a tapered bearing, by its bore,"
     )
-    return row.number(f"incl_{unit}") * scale
+    return f"{system}@{row.number(f'incl_{unit}') * scale:g}"
 
 
 def tolerance_rows(dimension: str, system: str) -> tuple[Row, ...]:

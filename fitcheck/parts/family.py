@@ -8,17 +8,21 @@ one of these: the engine does not change.
 
 from __future__ import annotations
 
-import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
+from functools import cache
 from typing import Any
 
-from fitcheck.tables import Row, step_row, table
+from fitcheck.accounts import prior
+from fitcheck.records import dataclass
+from fitcheck.tables import shop_folder, table
 
 CLEAN = "clean"
-# From the edge of a table's first step to a size in it, in mm or inches.
-_JUST_OVER = 1e-6
+# What every part may show by ordinary use, and where wear makes a place larger.
+USED = frozenset({CLEAN, "set-lip"})
+OPENED = frozenset({"bore", "old-lip"})
+NO_WORDS: Mapping[str, str] = {}
 
 # Tolerance limits around a nominal, both as offsets [mm]: (nominal_mm, system) -> (lower, upper).
 Limits = Callable[[float, str], tuple[float, float]]
@@ -120,32 +124,15 @@ def band_rules(
 
 def size_weight(family: str, system: str) -> float:
     """How often sizes of a system are met, from ``priors/sizes``; 1 where not listed."""
+    return _size_weights(shop_folder()).get((family, system), 1.0)
+
+
+@cache
+def _size_weights(_shop: str) -> dict[tuple[str, str], float]:
+    found: dict[tuple[str, str], float] = {}
     for row in table("priors/sizes").rows:
-        if row.text("family") == family and row.text("system") == system:
-            return row.number("weight")
-    return 1.0
-
-
-class Steps:
-    """Rows of one table that follow each other by a size, ``over_`` and ``incl_`` of its unit."""
-
-    __slots__ = ("_high", "_low", "rows", "unit")
-
-    def __init__(self, rows: tuple[Row, ...], *, unit: str) -> None:
-        self.rows = rows
-        self.unit = unit
-        ends = [row.maybe(f"incl_{unit}") for row in rows]
-        self._low = min(row.maybe(f"over_{unit}") or 0.0 for row in rows) + _JUST_OVER
-        self._high = max(math.inf if end is None else end for end in ends)
-
-    def row(self, value: float, *, what: str) -> Row:
-        """The row whose step holds a value, or the refusal of :func:`fitcheck.tables.step_row`."""
-        over, incl = f"over_{self.unit}", f"incl_{self.unit}"
-        return step_row(self.rows, value=value, over=over, incl=incl, what=what)
-
-    def nearest(self, value: float) -> Row:
-        """The row of a value, or the first or last row where the search looks past them."""
-        return self.row(min(max(value, self._low), self._high), what="this size")
+        found.setdefault((row.text("family"), row.text("system")), row.number("weight"))
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,13 +152,18 @@ class View:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a reading can be taken, with what, and how to say so."""
+    """Where a reading can be taken, with what, and how to say so.
+
+    ``not_with`` names places that are there on other parts only: where one of them was read, this
+    one can't be.
+    """
 
     name: str
     views: tuple[View, ...]
     words: str
     instruments: tuple[str, ...]
     part: str = "seat"
+    not_with: frozenset[str] = frozenset()
 
 
 # Limits grow with the nominal, so the widest bands stand at the ends of a table; this covers steps
@@ -179,8 +171,9 @@ class Place:
 _REACH_SLACK_MM = 0.2
 
 
-# What is kept of work done before; a table of readings repeats itself within far fewer.
-_KEPT = 4096
+# What is kept of work done before: a long table of readings to the hundredth of a millimetre
+# repeats itself within so many.
+_KEPT = 16384
 
 
 class ViewIndex:
@@ -196,6 +189,7 @@ class ViewIndex:
         "positions",
         "reach_high",
         "reach_low",
+        "slip",
     )
 
     def __init__(self, view: View, by_key: Mapping[tuple[float, str] | None, list[int]]) -> None:
@@ -206,6 +200,8 @@ class ViewIndex:
         self._bands: list[tuple[Band, ...] | None] = [None] * len(self.keys)
         self._elsewhere: dict[tuple[float, str], tuple[Band, ...]] = {}
         self.memo: dict[Any, Any] = {}
+        # Asked for with every density: looked up once.
+        self.slip = prior("slip")
         self.reach_low = self.reach_high = 0.0
         ends: dict[str, tuple[int, int]] = {}
         for position, (_, system) in enumerate(self.keys):
@@ -275,6 +271,8 @@ class Near:
 
     members: frozenset[int]
     spans: tuple[tuple[float, float] | None, ...]
+    # How many of the members have a nominal, by dimension and nominal, as they are asked for.
+    counts: dict[tuple[int, tuple[float, str]], int] = field(default_factory=dict)
 
 
 class Family:
@@ -290,6 +288,12 @@ class Family:
     places : tuple of Place
     order_group : tuple of str
         Places whose values people mix up when they write a size in another order.
+    harmless : frozenset of str
+        Explanations that are ordinary wear of such a part and put no size in doubt.
+    wears_larger : frozenset of str
+        Places that wear opens; it takes metal away everywhere else.
+    words : mapping of str to str
+        How the family says its own explanations, with ``{size}`` in the place of the size.
     """
 
     def __init__(
@@ -300,12 +304,18 @@ class Family:
         sizes: tuple[Size, ...],
         places: tuple[Place, ...],
         order_group: tuple[str, ...] = (),
+        harmless: frozenset[str] = USED,
+        wears_larger: frozenset[str] = OPENED,
+        words: Mapping[str, str] = NO_WORDS,
     ) -> None:
         self.name = name
         self.dimensions = dimensions
         self.sizes = sizes
         self.places = {place.name: place for place in places}
         self.order_group = order_group
+        self.harmless = harmless
+        self.wears_larger = wears_larger
+        self.words = words
         self.by_key: list[dict[tuple[float, str] | None, list[int]]] = []
         for number in range(len(dimensions)):
             members: dict[tuple[float, str] | None, list[int]] = {}
@@ -319,6 +329,7 @@ class Family:
         ]
         self._spans: dict[int, tuple[float, float]] = {}
         self._near: dict[tuple[int, int, int], Near] = {}
+        self._pairs: dict[tuple[int, int], dict[Any, list[int]]] = {}
 
     def indexes(self, place: str) -> tuple[ViewIndex, ...]:
         """The view indexes of a place, made on first use."""
@@ -363,4 +374,14 @@ class Family:
                 ]
                 spans.append((min(nominals), max(nominals)) if nominals else None)
             found = self._near[dimension, first, last] = Near(members, tuple(spans))
+        return found
+
+    def by_pair(self, first: int, second: int) -> dict[Any, list[int]]:
+        """The positions of the sizes by their nominals in two dimensions, made on first use."""
+        found = self._pairs.get((first, second))
+        if found is None:
+            found = self._pairs[first, second] = {}
+            for position, size in enumerate(self.sizes):
+                pair = size.nominals[first], size.nominals[second]
+                found.setdefault(pair, []).append(position)
         return found

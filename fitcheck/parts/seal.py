@@ -6,11 +6,13 @@ and the case larger than the bore.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache, lru_cache
 
 from fitcheck.limits import Limits, class_limits
-from fitcheck.parts.family import Family, Place, Size, Steps, View, band_rules, size_weight
+from fitcheck.parts.family import Family, Place, Size, View, band_rules, size_weight
+from fitcheck.parts.steps import Steps
 from fitcheck.quantities import plain
 from fitcheck.tables import Row, shop_folder, table
 from fitcheck.units import MM_PER_INCH
@@ -49,10 +51,19 @@ def size_label(*, shaft_mm: float, bore_mm: float, width_mm: float, system: str)
     >>> size_label(shaft_mm=35.0, bore_mm=52.0, width_mm=7.0, system="metric")
     '35 x 52 x 7'
     """
-    values = (shaft_mm, bore_mm, width_mm)
-    if system == "metric":
-        return " x ".join(plain(round(v, 4)) for v in values)
-    return " x ".join(inch_text(v / MM_PER_INCH) for v in values) + " in"
+    written, end = (_metric_text, "") if system == "metric" else (_trade_text, " in")
+    return f"{written(shaft_mm)} x {written(bore_mm)} x {written(width_mm)}{end}"
+
+
+# A thousand sizes share some two hundred dimensions: each is written once.
+@lru_cache(maxsize=4096)
+def _metric_text(value_mm: float) -> str:
+    return plain(round(value_mm, 4))
+
+
+@lru_cache(maxsize=4096)
+def _trade_text(value_mm: float) -> str:
+    return inch_text(value_mm / MM_PER_INCH)
 
 
 def seal_sizes() -> tuple[Size, ...]:
@@ -67,15 +78,21 @@ def _sizes(_shop: str) -> tuple[Size, ...]:
     for name, series in _SERIES.items():
         for row in table(name).rows:
             dimensions = _row_nominals(row)
-            key = tuple(round(value, 4) for value, _ in dimensions)
+            (shaft, _), (bore, _), (width, _) = dimensions
+            key = round(shaft, 4), round(bore, 4), round(width, 4)
             nominals.setdefault(key, dimensions)
             rows.setdefault(key, []).append((series or row.text("series"), row))
-    return tuple(_size(nominals[key], rows[key]) for key in sorted(nominals))
+    weights = {system: size_weight("seal", system) for system in ("metric", "inch", "mixed")}
+    return tuple(_size(nominals[key], rows[key], weights) for key in sorted(nominals))
 
 
 def _row_nominals(row: Row) -> tuple[tuple[float, str], ...]:
     if row.table != "seals/inch":
-        return tuple((row.number(f"{c}_mm"), "metric") for c in ("shaft", "bore", "width"))
+        return (
+            (row.number("shaft_mm"), "metric"),
+            (row.number("bore_mm"), "metric"),
+            (row.number("width_mm"), "metric"),
+        )
     bore_mm = row.maybe("bore_mm")
     bore = (
         (bore_mm, "metric")
@@ -89,27 +106,31 @@ def _row_nominals(row: Row) -> tuple[tuple[float, str], ...]:
     )
 
 
-def _size(nominals: tuple[tuple[float, str], ...], rows: list[tuple[str, Row]]) -> Size:
-    systems = {system for _, system in nominals}
-    system = systems.pop() if len(systems) == 1 else "mixed"
-    label = size_label(
-        shaft_mm=nominals[SHAFT][0],
-        bore_mm=nominals[BORE][0],
-        width_mm=nominals[WIDTH][0],
-        system=system,
-    )
-    series = tuple(dict.fromkeys(name for name, _ in rows))
-    # The best attested row is cited first.
-    cited = sorted({row.cite() for _, row in rows}, key=lambda text: ("memory" in text, text))
-    notes = "; ".join(dict.fromkeys(row.text("note") for _, row in rows if row.text("note")))
+def _size(
+    nominals: tuple[tuple[float, str], ...],
+    rows: list[tuple[str, Row]],
+    weights: Mapping[str, float],
+) -> Size:
+    (shaft, system), (bore, of_bore), (width, of_width) = nominals
+    if not system == of_bore == of_width:
+        system = "mixed"
+    series, first = rows[0]
+    several: tuple[str, ...] = (series,)
+    source, notes = first.cite(), first.text("note")
+    if len(rows) > 1:
+        several = tuple(dict.fromkeys(name for name, _ in rows))
+        # The best attested row is cited first.
+        cited = sorted({row.cite() for _, row in rows}, key=lambda text: ("memory" in text, text))
+        source = "; ".join(cited)
+        notes = "; ".join(dict.fromkeys(row.text("note") for _, row in rows if row.text("note")))
     return Size(
-        label=label,
+        label=size_label(shaft_mm=shaft, bore_mm=bore, width_mm=width, system=system),
         system=system,
         nominals=nominals,
-        series=series,
-        source="; ".join(cited),
+        series=several,
+        source=source,
         details={"note": notes} if notes else {},
-        weight=size_weight("seal", system),
+        weight=weights[system],
     )
 
 

@@ -7,10 +7,10 @@ the grammar of quantities, so what can be read two ways is refused here as there
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.quantities import Quantity, length, plain
+from fitcheck.records import dataclass
 from fitcheck.units import MM_PER_INCH
 
 METRIC, INCH = "metric", "inch"
@@ -18,8 +18,9 @@ METRIC, INCH = "metric", "inch"
 # A message shows this much of what was written.
 _SHOWN = 60
 _PARTS = ("shaft", "bore", "width")
-_BETWEEN = re.compile(r"\s*[xX×*]\s*")
-_UNIT = re.compile(r"[^\W\d_]+\.?$|[\"″”“]$|''$")
+# Compiled when the first size is read: most look-ups read none.
+_BETWEEN = r"\s*[xX×*]\s*"
+_UNIT = r"[^\W\d_]+\.?$|[\"″”“]$|''$"
 _SYSTEM = {"mm": METRIC, "in": INCH}
 # No listed seal has a shaft under 6 mm or a bore of 600 mm: a bare size beyond that is more
 # likely written in the other unit, and the question is asked.
@@ -80,7 +81,7 @@ def parse_size(text: str, *, unit: str = "mm") -> SizeText:
     '1.375 x 2.125 x 0.3125 in'
     """
     shown = text.strip()[:_SHOWN] or "(empty)"
-    pieces = _BETWEEN.split(text.strip())
+    pieces = re.split(_BETWEEN, text.strip())
     if len(pieces) != len(_PARTS) or not all(pieces):
         raise InputError(
             value=f"size {shown}",
@@ -88,7 +89,7 @@ def parse_size(text: str, *, unit: str = "mm") -> SizeText:
             + (", and the width is missing" if len(pieces) == 2 and all(pieces) else ""),
             todo="Write it like 35 x 52 x 7, or 1.375 x 2.125 x 0.313 in",
         )
-    written = [spelt.group() for piece in pieces if (spelt := _UNIT.search(piece))]
+    written = [spelt.group() for piece in pieces if (spelt := re.search(_UNIT, piece))]
     spelled = f" {written[-1]}" if written else ""
     found = [_length(p, spelled, unit, shown) for p in pieces]
     units = {quantity.unit for quantity in found}
@@ -103,7 +104,7 @@ def parse_size(text: str, *, unit: str = "mm") -> SizeText:
 
 def _length(piece: str, spelled: str, unit: str, shown: str) -> Quantity:
     try:
-        found = length(piece if _UNIT.search(piece) else piece + spelled, unit=unit)
+        found = length(piece if re.search(_UNIT, piece) else piece + spelled, unit=unit)
     except InputError as error:
         raise error.at(f"size {shown},") from None
     if found.value <= 0:

@@ -5,9 +5,9 @@ A sleeve grips shafts inside a narrow window and is never chosen by its nominal 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
+from fitcheck.records import dataclass
 from fitcheck.tables import Row, shop_folder, table
 
 TABLE = "sleeves/thin"

@@ -14,13 +14,16 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 
 # A module may import from those before it and from its own, never from those after it.
 ORDER = [
+    "records",
     "errors",
     "extras",
     "verdicts",
     "units",
     "numerals",
     "quantities",
+    "rows",
     "tables",
+    "table_check",
     "readings",
     "limits_tables",
     "limits",
@@ -31,6 +34,7 @@ ORDER = [
     "parts",
     "findings",
     "likelihood",
+    "unlisted",
     "identify",
     "advice",
     "assess",
@@ -48,6 +52,7 @@ JUDGES = {
     "limits_verdict",
     "accounts",
     "likelihood",
+    "unlisted",
     "identify",
     "advice",
     "assess",

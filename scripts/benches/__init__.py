@@ -1,0 +1,1 @@
+"""The sections of scripts/bench.py, one module each."""
