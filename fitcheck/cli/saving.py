@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import stat
+import time
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from typing import Any, TextIO
@@ -14,6 +15,9 @@ from fitcheck.errors import InputError
 
 # A sheet of a workbook ends here; more rows go on to the next sheet.
 SHEET_ROWS = 1_048_576
+_PART = re.compile(r"\.fitcheck-[0-9a-f]{12}\.part")
+# A file that is half-written is left alone for so long, whoever it belongs to [s].
+_YOUNG_S = 60.0
 _WORKBOOKS = (".xlsx", ".xlsm")
 # Columns whose decimals are amounts: kept as text where they are read, numbers in a workbook.
 _AMOUNTS = ("price",)
@@ -71,11 +75,17 @@ def complete(output: str) -> Iterator[str]:
     if os.path.isdir(path):
         raise InputError(value=output, rule="this is a folder", todo="Name a file with -o")
     beside = os.path.join(folder, f".fitcheck-{os.urandom(6).hex()}.part") if is_file else path
+    held = -1
     try:
+        if is_file:
+            clear_left(folder)
+            held = _held(beside)
         yield beside
         if is_file:
             if os.path.isfile(path):
                 os.chmod(beside, stat.S_IMODE(os.stat(path).st_mode))
+            # On the disk before it has the name: a power cut leaves the old file or the new one.
+            os.fsync(held)
             os.replace(beside, path)
     except BrokenPipeError:
         raise
@@ -88,6 +98,51 @@ def complete(output: str) -> Iterator[str]:
         if is_file:
             with suppress(OSError):
                 os.unlink(beside)
+        if held >= 0:
+            os.close(held)
+
+
+def clear_left(folder: str) -> None:
+    """Clear away what a run that was killed left half-written in a folder.
+
+    Parameters
+    ----------
+    folder : str
+        The folder. What another run is still writing is locked by it, and stays.
+    """
+    with suppress(OSError):
+        for name in os.listdir(folder):
+            if not _PART.fullmatch(name):
+                continue
+            path = os.path.join(folder, name)
+            with suppress(OSError):
+                # Between being made and being locked a file is young.
+                if time.time() - os.stat(path).st_mtime < _YOUNG_S:
+                    continue
+                descriptor = os.open(path, os.O_RDWR)
+                try:
+                    _lock(descriptor)
+                    os.unlink(path)
+                finally:
+                    os.close(descriptor)
+
+
+def _held(path: str) -> int:
+    """Make a file and lock it for as long as it is open."""
+    descriptor = os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o666)
+    # Where a file system knows no locks, what is left there is left.
+    with suppress(OSError):
+        _lock(descriptor)
+    return descriptor
+
+
+def _lock(descriptor: int) -> None:
+    """Lock a file that is open; an OSError where another has it, or where nothing can be locked."""
+    try:
+        import fcntl
+    except ImportError:  # not on every system
+        raise OSError(0, "no locks") from None
+    fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
 
 @contextmanager

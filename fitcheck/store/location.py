@@ -12,7 +12,7 @@ from fitcheck.errors import InputError
 from fitcheck.records import dataclass
 
 if TYPE_CHECKING:
-    # pathlib costs a look-up a tenth of what click does, and a look-up without a store needs none.
+    # A look-up without a store needs no paths, and pathlib brings urllib and ipaddress with it.
     from pathlib import Path
 
 VARIABLE = "FITCHECK_DATABASE"

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from fitcheck.errors import InputError
+from fitcheck.job.bare_units import INCH_UNITS, refuse_mixed
 from fitcheck.job.drawn import seal_to_draw
-from fitcheck.job.shim.text import INCH_UNITS, Written, read_shims, refuse_mixed
+from fitcheck.job.shim.text import Written, read_shims
 from fitcheck.report.drawing.answers import bearing_drawing, bearing_size, bodies, standard_seat
 from fitcheck.report.drawing.bearing import bearing_svg
 from fitcheck.report.drawing.pair import pair_svg

@@ -1,0 +1,75 @@
+"""Answers that are kept for a while: the same question comes again while somebody types."""
+
+from __future__ import annotations
+
+import os
+from collections import OrderedDict
+from typing import Any
+
+_MOST_KEPT = 100_000
+
+
+class KeptAnswers:
+    """The last answers by their question, as long as nothing changed in the shop's store.
+
+    Parameters
+    ----------
+    most : int
+        How many are kept.
+    """
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._kept: OrderedDict[tuple[Any, ...], bytes] = OrderedDict()
+
+    def get(self, key: tuple[Any, ...] | None) -> bytes | None:
+        """An answer that was given before.
+
+        Parameters
+        ----------
+        key : tuple, optional
+            The question; nothing is kept of None.
+        """
+        if key is None or key not in self._kept:
+            return None
+        self._kept.move_to_end(key)
+        return self._kept[key]
+
+    def put(self, key: tuple[Any, ...] | None, content: bytes) -> None:
+        """Keep an answer.
+
+        Parameters
+        ----------
+        key : tuple, optional
+            The question.
+        content : bytes
+            The answer.
+        """
+        if key is None or len(content) > _MOST_KEPT:
+            return
+        self._kept[key] = content
+        while len(self._kept) > self._most:
+            self._kept.popitem(last=False)
+
+
+def store_stamp() -> tuple[int, ...] | None:
+    """What changes whenever the shop's store does; None where that can't be seen from outside.
+
+    Returns
+    -------
+    tuple of int or None
+        Empty where there is no store.
+    """
+    from fitcheck.store.location import location
+
+    path = location().path
+    if path is None:
+        return None
+    stamp: list[int] = []
+    for name in (str(path), f"{path}-wal"):
+        try:
+            found = os.stat(name)
+        except OSError:
+            continue
+        stamp += [found.st_ino, found.st_mtime_ns, found.st_size]
+    return tuple(stamp)
