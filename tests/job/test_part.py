@@ -190,7 +190,9 @@ def test_two_that_no_caliper_splits_are_left_open() -> None:
 def test_the_play_of_a_cross(play: str, verdict: str) -> None:
     found = ask("ujoint", cap="30.18", length="92", play=play)
     assert check_of(found, "play")["verdict"] == verdict
-    assert found["verdict"] == ("go" if verdict == "go" else "check")
+    # The old cross is worn out, and the new one is known all the same.
+    assert found["verdict"] == "go"
+    assert any("play across a cap" in reason for reason in found["reasons"]) == (verdict != "go")
 
 
 def test_a_groove_a_ring_has_hammered_out() -> None:

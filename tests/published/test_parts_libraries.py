@@ -1,7 +1,7 @@
 """Sizes against tables of general libraries of parts for drawing programs.
 
-O-rings (AS568 in mm) and retaining rings (DIN 471 and DIN 472): ``bd_warehouse`` 0.4.0 from the
-Python registry, under the Apache licence 2.0. Bearings: the same, and ``openscad-mcad`` 2019.05
+O-rings (AS568 in mm), retaining rings (DIN 471 and DIN 472) and keys: ``bd_warehouse`` 0.4.0 from
+the Python registry, under the Apache licence 2.0. Bearings: the same, and ``openscad-mcad`` 2019.05
 from Debian, under the LGPL 2.1. Only dimensions were taken. Where they and this project differ, the
 difference is named here.
 """
@@ -120,3 +120,13 @@ def test_bearings() -> None:
             for column in ("bore_mm", "od_mm", "width_mm"):
                 assert row.number(column) == float(other[column]), other
     assert compared == 69
+
+
+def test_keys() -> None:
+    rows = table("key/sizes").rows
+    for other in read("parts_library_keys"):
+        shaft = float(other["shaft_mm"])
+        # The library gives the key of 6 to 8 mm to a shaft of 6 mm, too.
+        (row,) = [r for r in rows if r.number("over_mm") < max(shaft, 6.1) <= r.number("incl_mm")]
+        for column in ("width_mm", "height_mm", "depth_mm"):
+            assert row.number(column) == float(other[column]), other

@@ -1,0 +1,1 @@
+"""Parts of the families that their tables describe: one answer for all of them."""

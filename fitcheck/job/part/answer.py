@@ -1,0 +1,192 @@
+"""`fitcheck part`: from readings and marks of a part of any described family to an answer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import field
+
+from fitcheck.advice import next_reading
+from fitcheck.errors import InputError
+from fitcheck.identify import CERTAINTY, Candidate, Identification, identify
+from fitcheck.job.answers import (
+    DEFAULT_TOP,
+    Answer,
+    cautions,
+    checked_certainty,
+    checked_top,
+    identification_answer,
+    mark_evidence,
+    question,
+    readings_from,
+    restated_places,
+)
+from fitcheck.job.misfit import add_misfit, confirm_mark
+from fitcheck.job.part.checks import ALSO, checks_of
+from fitcheck.job.sources import instrument_sources
+from fitcheck.parts.asked import advice, options
+from fitcheck.parts.family import Family, Size
+from fitcheck.parts.kind import Kind, kind, kind_family
+from fitcheck.readings import Reading
+from fitcheck.records import dataclass
+from fitcheck.tables import table
+from fitcheck.verdicts import CHECK, GO, worst
+
+# At this share a size is settled enough to judge its seats.
+SETTLED = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class PartRequest:
+    """What was asked about one part: the options of the command, as text.
+
+    ``readings`` holds texts by place, and by option where a family asks for more readings;
+    ``choices`` the words chosen, by option.
+    """
+
+    kind: str
+    readings: dict[str, Sequence[str]] = field(default_factory=dict)
+    choices: dict[str, str] = field(default_factory=dict)
+    mark: Sequence[str] = ()
+    unit: str = "mm"
+    instrument: str = ""
+    top: int = DEFAULT_TOP
+    certainty: float = CERTAINTY
+
+
+def answer(request: PartRequest) -> Answer:
+    """The answer of `fitcheck part` as data.
+
+    Parameters
+    ----------
+    request : PartRequest
+        What was asked.
+
+    Raises
+    ------
+    NotKnownError
+        There is no such family.
+    InputError
+        A text can't be read, a word can't be chosen, or nothing was measured.
+    OffTableError
+        The readings lie outside everything the tables cover.
+    """
+    certainty, top = checked_certainty(request.certainty), checked_top(request.top)
+    found_kind, family = kind(request.kind), kind_family(request.kind)
+    _check_choices(request)
+    read = readings_from(request.readings, unit=request.unit, tool=request.instrument)
+    beside = {option.name for option in options(request.kind) if option.is_reading}
+    readings = {place: reading for place, reading in read.items() if place not in beside}
+    likelihood, unlisted = mark_evidence(
+        request.mark, found_kind.forms, compared=found_kind.read_mark
+    )
+    found = identify(family, readings, certainty=certainty, mark=likelihood, mark_unlisted=unlisted)
+    result = identification_answer(
+        found,
+        family=family,
+        readings=readings,
+        following=next_reading(family, found, readings),
+        fields=lambda candidate: _fields(found_kind, candidate),
+        certainty=certainty,
+        top=top,
+    )
+    restated = restated_places(family, found, readings)
+    result["next_reading"] = question(found, restated, readings) or result["next_reading"]
+    add_misfit(
+        result, found, family=family, readings=readings, mark=likelihood, mark_unlisted=unlisted
+    )
+    confirm_mark(
+        result,
+        found,
+        family=family,
+        marks=[found_kind.read_mark(mark) for mark in request.mark if mark],
+        forms=found_kind.forms,
+        readings=readings,
+        ask=next(iter(family.places)),
+    )
+    result = {"kind": request.kind, "title": found_kind.title, **result}
+    believed = {place: r for place, r in read.items() if place not in restated}
+    _add_checks(result, found, request, family, believed)
+    if request.kind in ALSO:
+        result["also"] = ALSO[request.kind](found, believed, request.choices)
+    result["sources"] = _sources(request.kind, found, readings)
+    result["cautions"] = [text for text, _ in advice(request.kind, "caution")] + cautions()
+    return result
+
+
+def _check_choices(request: PartRequest) -> None:
+    """Refuse a word that no option knows.
+
+    Raises
+    ------
+    InputError
+        The option is not one of the family's, or the word none of its choices.
+    """
+    known = {option.name: option.choices for option in options(request.kind) if option.choices}
+    for name, chosen in request.choices.items():
+        if chosen and name not in known:
+            raise InputError(
+                value=f"{name} {chosen}",
+                rule=f"a {kind(request.kind).title} has no such option",
+                todo="Use " + ", ".join(known) if known else "Leave it out",
+            )
+        if chosen and chosen not in known[name]:
+            raise InputError(
+                value=f"{name} {chosen}",
+                rule=f"the {name} is none of those known",
+                todo="Use " + " or ".join(known[name]),
+            )
+
+
+def _fields(found_kind: Kind, candidate: Candidate) -> Answer:
+    size = candidate.size
+    dimensions = {
+        f"{name}_mm": None if nominal is None else round(nominal[0], 4)
+        for name, nominal in zip(found_kind.dimensions, size.nominals, strict=True)
+    }
+    return {
+        "size": size.label,
+        **dimensions,
+        "system": size.system,
+        "series": list(size.series),
+        "details": dict(size.details),
+    }
+
+
+def leading(found: Identification) -> Size | None:
+    """The size to judge seats against: the leading one, where it leads at all."""
+    if found.candidates and found.candidates[0].probability > found.unlisted:
+        return found.candidates[0].size
+    return None
+
+
+def _add_checks(
+    result: Answer,
+    found: Identification,
+    request: PartRequest,
+    family: Family,
+    readings: Mapping[str, Reading],
+) -> None:
+    """Judge the seats and what else the family checks, against the leading size."""
+    size = leading(found)
+    checks = (
+        [] if size is None else checks_of(request.kind, size, family, readings, request.choices)
+    )
+    result["checks"] = [check.as_json() for check in checks]
+    of_old = {option.name for option in options(request.kind) if option.is_reading}
+    for check in checks:
+        if check.verdict != GO and not check.holds_as_read:
+            result["reasons"].append(check.reason)
+            # What the old part has worn to puts no doubt on the new one.
+            if check.what not in of_old:
+                result["verdict"] = worst(result["verdict"], CHECK)
+
+
+def _sources(name: str, found: Identification, readings: Mapping[str, Reading]) -> list[str]:
+    rows = table(f"{name}/bands").rows
+    shares = dict.fromkeys(row.cite() for row in rows if row.text("place") in readings)
+    leader = [found.candidates[0].size.source] if found.candidates else []
+    return [
+        *leader,
+        *instrument_sources(readings),
+        *(f"shares of wear and mistakes: {source}" for source in shares),
+    ]
