@@ -214,14 +214,12 @@ def write_answers(answers: Iterable[Crossed], tally: Tally, output: str) -> None
     text = CsvText()
     if output == _DASH:
         target = sys.stdout.buffer
-        target.write(text.heading().encode("utf-8"))
-        for crossed in answers:
-            target.write(text.of(crossed).encode("utf-8"))
+        for piece in text.pieces(answers):
+            target.write(piece.encode("utf-8"))
         target.flush()
         return
     with text_file(output) as file:
-        file.write(text.heading())
-        file.writelines(map(text.of, answers))
+        file.writelines(text.pieces(answers))
 
 
 def _json_pieces(answers: Iterable[Crossed], tally: Tally) -> Iterator[str]:

@@ -17,7 +17,7 @@ from fitcheck.lists.execution import contrast
 from fitcheck.lists.grades import GRADES, VERDICTS, shared_kind, with_execution
 from fitcheck.lists.items import SEAL, Execution, SizeKey, size_text
 from fitcheck.lists.join import Match, SizeIndex
-from fitcheck.lists.pool import POOL_FIELDS, Kept, Line, Pool, shown_line
+from fitcheck.lists.pool import Fields, Kept, Line, check_order, joined_classes
 from fitcheck.lists.resolve import Asked, Marks, Numbers, asked
 from fitcheck.lists.source import LineSource
 from fitcheck.lists.wanted import Want
@@ -100,34 +100,64 @@ class Crossing:
     ) -> None:
         self.wants = tuple(wants)
         # A mistake in the options is told before the lists are gone through.
-        Pool((), sort=sort, top=top)
+        check_order(sort, top)
         index = SizeIndex(source.sizes())
         numbers = Numbers(self.wants)
         numbers.search(source)
         marks = Marks(index.sizes)
         self._top = top
-        # Wanted lines that ask for the same share one entry.
         self._distinct: list[tuple[Asked, ...]] = []
         self._asked: list[int] = []
         self._matches: dict[tuple[SizeKey, int | None], tuple[Match, ...]] = {}
-        places: dict[tuple[Asked, ...], int] = {}
-        for want in self.wants:
-            readings = asked(want, numbers=numbers, marks=marks)
-            place = places.setdefault(readings, len(places))
-            self._asked.append(place)
-            if place < len(self._distinct):
-                continue
-            self._distinct.append(readings)
+        self._sort_out(numbers, marks)
+        for readings in self._distinct:
             for one in readings:
                 key = (one.size, one.pocket_um)
                 if key not in self._matches:
                     self._matches[key] = index.matches(one.size, pocket_um=one.pocket_um, near=top)
         met = {size for matches in self._matches.values() for size, _ in matches}
-        self._pool = Pool(met, sort=sort, top=top)
-        for name, block in source.lines_of_sizes(met, POOL_FIELDS):
-            self._pool.add(name, block)
+        self._classes = joined_classes(source.best(met, sort=sort, top=top), top)
         self._uses = Counter(self._asked)
         self._known_runs: dict[tuple[SizeKey, Execution | None], list[tuple[int, _Run]]] = {}
+        self._shown = {name: source.shown(name, places) for name, places in self._places().items()}
+
+    def _sort_out(self, numbers: Numbers, marks: Marks) -> None:
+        """Which wanted lines ask for the same; they share one entry."""
+        entries: dict[tuple[Asked, ...], int] = {}
+        # What a line asks for is worked out once for all that say the same.
+        known: dict[tuple[Any, ...], int] = {}
+        for want in self.wants:
+            said = (
+                want.readings,
+                want.pocket_um,
+                want.part_number,
+                want.mark,
+                want.questions,
+                want.made,
+                want.refused is None,
+            )
+            entry = known.get(said)
+            if entry is None:
+                readings = asked(want, numbers=numbers, marks=marks)
+                entry = known[said] = entries.setdefault(readings, len(entries))
+            self._asked.append(entry)
+        self._distinct = list(entries)
+
+    def _places(self) -> dict[str, dict[SizeKey, set[int]]]:
+        """The lines that may be shown and are known by their places yet, by list and size."""
+        found: dict[str, dict[SizeKey, set[int]]] = {}
+        gone_through: set[tuple[SizeKey, Execution]] = set()
+        for one in dict.fromkeys(one for readings in self._distinct for one in readings):
+            for size, _ in self._matches[one.size, one.pocket_um]:
+                if (size, one.execution) in gone_through:
+                    continue
+                gone_through.add((size, one.execution))
+                for _, run in self._runs(one, size):
+                    for kept, _ in run:
+                        if isinstance(kept[3], int):
+                            of_list = found.setdefault(kept[1], {})
+                            of_list.setdefault(size, set()).add(kept[3])
+        return found
 
     def __iter__(self) -> Iterator[Crossed]:
         """The answers, in the order of the wanted lines."""
@@ -193,9 +223,25 @@ class Crossing:
                 if kept[1:3] in seen:
                     continue
                 seen.add(kept[1:3])
-                yield _alternative(kept, execution, *group[number][1:])
+                yield self._alternative(kept, execution, *group[number][1:])
                 if len(seen) == self._top:
                     return
+
+    def _alternative(self, kept: Kept, made: Execution, one: Asked, match: Match) -> Alternative:
+        size, by_size = match
+        found = with_execution(by_size, one.size, one.execution, size, made)
+        level = max(found.level, ASK) if one.doubts else found.level
+        name, shown = kept[1], kept[3]
+        fields: Fields = self._shown[name][shown] if isinstance(shown, int) else shown
+        return Alternative(
+            GRADES[level],
+            VERDICTS[level],
+            size,
+            made,
+            Line(name, *fields),
+            found.differs,
+            (*one.doubts, *found.questions),
+        )
 
     def _runs(self, one: Asked, size: SizeKey) -> list[tuple[int, _Run]]:
         """The lines of a size by how their execution stands to the one wanted, each in order."""
@@ -204,7 +250,7 @@ class Crossing:
         found = self._known_runs.get(key)
         if found is None:
             by_level: dict[int, _Run] = {}
-            for made, lines in self._pool.of_size(size).items():
+            for made, lines in self._classes.get(size, {}).items():
                 level = contrast(one.execution, made).level if is_seal else EQUAL
                 by_level.setdefault(level, []).extend((kept, made) for kept in lines)
             for run in by_level.values():
@@ -216,23 +262,8 @@ class Crossing:
         return found
 
 
-def _first(entry: tuple[Kept, Execution]) -> Kept:
-    return entry[0]
-
-
-def _alternative(kept: Kept, made: Execution, one: Asked, match: Match) -> Alternative:
-    size, by_size = match
-    found = with_execution(by_size, one.size, one.execution, size, made)
-    level = max(found.level, ASK) if one.doubts else found.level
-    return Alternative(
-        GRADES[level],
-        VERDICTS[level],
-        size,
-        made,
-        shown_line(kept),
-        found.differs,
-        (*one.doubts, *found.questions),
-    )
+def _first(entry: tuple[Kept, Execution]) -> tuple[Any, ...]:
+    return entry[0][:3]
 
 
 def cross(

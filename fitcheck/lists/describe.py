@@ -11,13 +11,16 @@ from __future__ import annotations
 import re
 
 from fitcheck.lists.attributes import ATTRIBUTES, NOTHING, Words, words_in
+from fitcheck.lists.beside import denied_before
 from fitcheck.lists.designations import NONE_FOUND, Found, find_designation, listed_size_um
+from fitcheck.lists.named_parts import find_part, has_mark
 from fitcheck.lists.scan import (
     CROSSED,
     Spot,
     almost_size,
     crossed_spot,
     doubt_after,
+    doubt_before,
     other_spot,
     plain_text,
 )
@@ -132,7 +135,9 @@ class Describer:
             found = other_spot(plain)
             if found is None:
                 words = words_in(plain, self._shop)
-                return self._without_size(words, plain, *_named(words, plain))
+                kind, named = _named(words, plain)
+                part = _other_part(words, kind, named, plain)
+                return part or self._without_size(words, plain, kind, named)
             spot, written, alone, doubt = found, found.text, found.alone, found.doubt
             before, after = plain[: spot.start], plain[spot.end :]
         around = self._rests.get((before, after))
@@ -141,6 +146,13 @@ class Describer:
             words = words_in(rest, self._shop)
             around = self._rests[before, after] = (words, *_named(words, rest))
         words, kind, named = around
+        if words.denies and (denied := denied_before(before)):
+            doubt = doubt or f"it {denied}: it may be the size of another part"
+        elif before[-1:] == " " and before[-2:-1].isdigit():
+            doubt = doubt or doubt_before(spot.written, before)
+        part = _other_part(words, kind, named, plain)
+        if part is not None:
+            return part
         key = (written, alone, doubt, words)
         # A designation in the rest belongs to this text alone.
         window = _WINDOW.search(before) if kind == SLEEVE else None
@@ -214,6 +226,9 @@ class Describer:
                 refused = f"{almost} looks like a size and can't be read as one"
             else:
                 notes.append(Note(NOTED, plain[:60], f"a {kind} {WITHOUT_SIZE}"))
+        elif kind == BEARING and not (named.designation or notes):
+            reason = f"a bearing without a listed designation and {WITHOUT_SIZE}"
+            notes.append(Note(NOTED, plain[:60], reason))
         designation = None if kind == OTHER else named.designation
         return Described(kind or OTHER, NO_SIZE, designation, words, tuple(notes), refused)
 
@@ -225,6 +240,20 @@ def _named(words: Words, text: str) -> tuple[str, Found]:
         return kind, NONE_FOUND
     found = find_designation(text, bearing=kind == BEARING)
     return (BEARING if found.designation else kind), found
+
+
+def _other_part(words: Words, kind: str, named: Found, plain: str) -> Described | None:
+    """A text that names a part of a described family: it has a name, and no size of a seal."""
+    # A material makes a text one of a seal where no word says what it is.
+    told = words.kind or (kind if kind != SEAL else "")
+    if told in (SEAL, SLEEVE) or named.designation or words.accessory:
+        return None
+    if not (told or has_mark(plain)):
+        return None
+    part = find_part(plain)
+    if part is None:
+        return None
+    return Described(OTHER, NO_SIZE, part.name, words, tuple(_first_notes(words, named)))
 
 
 def _first_notes(words: Words, named: Found) -> list[Note]:

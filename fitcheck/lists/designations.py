@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from functools import cache
 
+from fitcheck.lists.beside import said_beside
 from fitcheck.lists.sizes import NOTED, REPAIRED
 from fitcheck.marks import compact
 from fitcheck.parts.bearing import bearing_sizes
@@ -69,6 +70,11 @@ def find_designation(text: str, *, bearing: bool) -> Found:
         Whether something else says that this is a bearing: only then a cone or a cup by itself
         counts, and what resembles a listed designation is noted.
 
+    Notes
+    -----
+    Where two designations are named, or words tell that something else than the bearing is meant
+    (not, instead of, a half of it, a part for it), none is taken, and it is noted why.
+
     Examples
     --------
     >>> find_designation("LM11949/10", bearing=True).designation
@@ -78,6 +84,8 @@ def find_designation(text: str, *, bearing: bool) -> Found:
     """
     listed = _listed(shop_folder())
     notes: list[tuple[str, str, str]] = []
+    hits: dict[str, tuple[Found, re.Match[str]]] = {}
+    named: dict[str, str] = {}
     single = None
     for match in _TOKEN.finditer(text):
         first, second = compact(match[1]), compact(match[2] or "")
@@ -85,17 +93,24 @@ def find_designation(text: str, *, bearing: bool) -> Found:
         if second:
             found = _pair(listed, first, second, written)
             if found.designation:
-                return found
+                hits.setdefault(found.designation, (found, match))
+                continue
             notes += found.notes if bearing else ()
-        for one in (f"{first}/{second}", "" if second else first):
-            if one in listed.whole:
-                return Found(listed.whole[one])
+        whole = _whole(listed, first, second)
+        for one in whole:
+            hits.setdefault(one, (Found(one), match))
+        if whole:
+            continue
+        if not second:
+            _name_others(listed, match[1], named)
         if not bearing:
             continue
         if first in listed.rings and not second:
-            single = single or listed.rings[first]
+            single = single or (listed.rings[first], match)
         elif not second:
             notes += _resembling(listed, first, written)
+    if hits:
+        return _one_of(text, hits, named)
     # Two rings named apart (CONE LM11949 CUP LM11910) are a pair where they are listed as one.
     if bearing:
         names = [compact(m[1]) for m in _TOKEN.finditer(text) if compact(m[1]) in listed.rings]
@@ -103,9 +118,50 @@ def find_designation(text: str, *, bearing: bool) -> Found:
             label = listed.pairs.get((names[0], names[1])) or listed.pairs.get((names[1], names[0]))
             if label:
                 return Found(label)
-    if single is None and not notes:
-        return NONE_FOUND
-    return Found(single, tuple(notes) if single is None else ())
+    if single is not None:
+        return _unless_beside(text, Found(single[0]), single[1], ring=True)
+    return Found(None, tuple(notes)) if notes else NONE_FOUND
+
+
+def _whole(listed: _Listed, first: str, second: str) -> list[str]:
+    """The listed designations that a text names whole: 320/28, or two with a stroke between."""
+    together = listed.whole.get(f"{first}/{second}") if second else listed.whole.get(first)
+    if together:
+        return [together]
+    both = [listed.whole[one] for one in (first, second) if one in listed.whole]
+    return both if len(both) == 2 else []
+
+
+def _name_others(listed: _Listed, written: str, named: dict[str, str]) -> None:
+    """Note a ring, or a designation with something behind it, that stands beside others."""
+    name = compact(written)
+    head = compact(written.split(" ", maxsplit=1)[0])
+    suffixed = _METRIC_SUFFIX.fullmatch(name)
+    for one in (name, head, suffixed[1] if suffixed else ""):
+        label = listed.rings.get(one) or listed.whole.get(one)
+        if label:
+            named[label] = one
+            return
+
+
+def _one_of(
+    text: str, hits: dict[str, tuple[Found, re.Match[str]]], named: dict[str, str]
+) -> Found:
+    """The one designation of a text, unless it names two or something beside it denies it."""
+    label, (found, match) = next(iter(hits.items()))
+    pieces = {compact(piece) for piece in label.split("/")}
+    others = [other for other, one in named.items() if other not in hits and one not in pieces]
+    if len(hits) + len(others) > 1:
+        both = ", ".join((*hits, *others))
+        return Found(None, ((REPAIRED, both, "several designations are named: none is taken"),))
+    return _unless_beside(text, found, match)
+
+
+def _unless_beside(text: str, found: Found, match: re.Match[str], *, ring: bool = False) -> Found:
+    reason = said_beside(text[: match.start()], text[match.end() :], ring=ring)
+    if not reason:
+        return found
+    return Found(None, ((REPAIRED, match[0].strip(), f"{reason}: not taken"),))
 
 
 def _pair(listed: _Listed, cone: str, cup: str, written: str) -> Found:
@@ -136,6 +192,9 @@ def _resembling(listed: _Listed, name: str, written: str) -> tuple[tuple[str, st
     if suffixed and suffixed[1] in listed.whole:
         reason = f"{suffixed[1]} with a suffix that is not listed: left in the description only"
         return ((NOTED, written, reason),)
+    if f"{name}X" in listed.whole:
+        label = listed.whole[f"{name}X"]
+        return ((NOTED, written, f"{label} is listed: the X may be left out"),)
     if "0" + name in listed.rings:
         return ((NOTED, written, f"0{name} is listed: a leading zero may be lost"),)
     return ()
@@ -145,7 +204,7 @@ def read_designation(text: str) -> Found:
     """The designation in a column of its own: as listed, else as it is written."""
     cell = text.strip().upper()
     found = find_designation(cell, bearing=True)
-    if found.designation:
+    if found.designation or any(note[0] == REPAIRED for note in found.notes):
         return found
     return Found(" ".join(text.split()) or None, found.notes)
 
@@ -153,6 +212,57 @@ def read_designation(text: str) -> Found:
 def listed_size_um(designation: str) -> tuple[int, int, int] | None:
     """Bore, outside diameter and width of a listed bearing in micrometres, where all are given."""
     return _sizes(shop_folder()).get(designation)
+
+
+def without_x(text: str) -> str:
+    """The listed designation of which a text leaves out the X; empty where there is none.
+
+    >>> without_x("BEARING 32010"), without_x("BEARING 32010 X"), without_x("BEARING 30206")
+    ('32010 X', '', '')
+    """
+    whole = _listed(shop_folder()).whole
+    return next(
+        (
+            whole[f"{one}X"]
+            for match in _TOKEN.finditer(text)
+            if not match[2] and (one := match[1]).isdecimal() and f"{one}X" in whole
+        ),
+        "",
+    )
+
+
+def rounded_bearings(shaft: int, bore: int, width: int) -> dict[str, tuple[int, int, int]]:
+    """Listed bearings whose sizes, rounded to the written digits, are those given [um].
+
+    >>> list(rounded_bearings(25_000, 62_000, 18_300))
+    ['30305', '31305']
+    >>> list(rounded_bearings(25_000, 52_000, 16_000))
+    ['30205']
+    """
+    written = ((shaft, 1), (bore, 1), (width, 500))
+    limits = [_half_digit(value, whole) for value, whole in written]
+    found = {}
+    for place in range((shaft - 1000) // 1000, (shaft + 1000) // 1000 + 1):
+        for label, size in _by_bore(shop_folder()).get(place, ()):
+            off = (abs(a - b) for a, b in zip((shaft, bore, width), size, strict=True))
+            if all(distance <= limit for distance, limit in zip(off, limits, strict=True)):
+                found[label] = size
+    return found
+
+
+def _half_digit(value_um: int, whole_um: int) -> int:
+    """Half of the last digit that a length is written with; of a whole one what is given."""
+    if value_um % 1000 == 0:
+        return whole_um
+    return 50 if value_um % 100 == 0 else 5 if value_um % 10 == 0 else 1
+
+
+@cache
+def _by_bore(shop: str) -> dict[int, list[tuple[str, tuple[int, int, int]]]]:
+    found: dict[int, list[tuple[str, tuple[int, int, int]]]] = {}
+    for label, size in _sizes(shop).items():
+        found.setdefault(size[0] // 1000, []).append((label, size))
+    return found
 
 
 @cache

@@ -45,7 +45,9 @@ from fitcheck.lists.items import (
     dimension_system,
     size_text,
 )
+from fitcheck.lists.named_parts import named_part, part_pieces
 from fitcheck.marks import compact
+from fitcheck.parts.kind import kind as kind_of
 
 GRADES = ("same", "same-ask", "other-execution", "condition", "near-miss", "nothing")
 VERDICTS = ("go", "check", "check", "check", "no-go", "no-go")
@@ -106,13 +108,31 @@ def size_grading(want: SizeKey, have: SizeKey, pocket_um: int | None = None) -> 
         questions = (f"kind: {who} {said}, the other side does not say",)
     kind = shared_kind(want, have)
     if kind == OTHER:
-        return _FAR
-    found = _bearing(want, have) if kind == BEARING else _dimensions(kind, want, have, pocket_um)
+        found = _other_part(want.designation, have.designation)
+    elif kind == BEARING:
+        found = _bearing(want, have)
+    else:
+        found = _dimensions(kind, want, have, pocket_um)
     if questions and found.level < FAR:
         found = found._replace(
             level=max(found.level, ASK), questions=(*questions, *found.questions)
         )
     return found
+
+
+@lru_cache(maxsize=65536)
+def _other_part(want: str | None, have: str | None) -> Grading:
+    """How two parts of described families stand to each other, by their names."""
+    if not want or not have or part_pieces(want).isdisjoint(part_pieces(have)):
+        return _FAR
+    part = named_part(want)
+    ask = kind_of(part.family).ask if part else ""
+    questions = (f"{ask}: ask",) if ask else ()
+    if compact(want) == compact(have):
+        return Grading(ASK if ask else EQUAL, (), questions)
+    return Grading(
+        DIFFERS, (f"{have} for {want}: the same dimensions, look at the rest",), questions
+    )
 
 
 def grading(

@@ -22,6 +22,7 @@ _SHORTEST_LIKE = 4
 _BRACKETED = re.compile(r"[\[({]([^\])}]*)[\])}]")
 _PER = re.compile(r"(?:\bper|\bje|\bpro|\bpour|/|\bfor)\s*(10|100|1000)\b(?:\s*(?:pcs?|st|ea)\b)?")
 _DIAMETER = re.compile("[øØ⌀]|\\b(?:dia|diam)\\b", re.IGNORECASE)
+_BETWEEN_NAMES = re.compile(r"\s*[/|]\s*")
 _HEAD = re.compile(r"([^\s/,]+)[\s/,]+(.*\S)")
 _TAIL = re.compile(r"(.*\S)[\s/,]+(\S+)")
 
@@ -89,9 +90,20 @@ def _listed(body: str) -> str:
     exact, plain = header_words()
     stripped = body.strip(" .:#*")
     words = (body, stripped, _DIAMETER.sub(" ", body))
-    return exact.get(stripped) or next(
+    field = exact.get(stripped) or next(
         (plain[found] for word in words if (found := words_of(word)) in plain), ""
     )
+    return field or (_in_two_languages(stripped) if "/" in stripped or "|" in stripped else "")
+
+
+def _in_two_languages(body: str) -> str:
+    """The field that every name of a header means: Preis / Price, Lager / Stock."""
+    parts = [part for part in _BETWEEN_NAMES.split(body) if part]
+    if len(parts) < 2:
+        return ""
+    means = [{_listed(part), second_field(part)} - {""} for part in parts]
+    shared = set.intersection(*means)
+    return shared.pop() if len(shared) == 1 else ""
 
 
 def _currency(word: str) -> str:

@@ -106,9 +106,14 @@ def size_text(size: SizeKey) -> str:
     '1.375 x 2.125 x 0.3125 in'
     >>> size_text(SizeKey("seal", 35000, 52000, None, "metric"))
     '35 x 52 x ?'
+    >>> size_text(SizeKey("sleeve", 35000, None, 13000, "metric"))
+    'sleeve 35 x 13'
     """
     written = ""
     values = (size.shaft_um, size.bore_um, size.width_um)
+    if size.kind == SLEEVE and size.shaft_um is not None and values[1] is None and values[2]:
+        # A thin sleeve is told by the shaft it goes on and its width.
+        return f"sleeve {mm_text(size.shaft_um)} x {mm_text(values[2])}"
     if None not in values and size.system in (INCH, MIXED) and size.kind != BEARING:
         shaft, bore, width = (value / UM_PER_MM for value in values if value is not None)
         written = size_label(shaft_mm=shaft, bore_mm=bore, width_mm=width, system=INCH)

@@ -12,7 +12,8 @@ from collections.abc import Iterable, Iterator
 
 from fitcheck.lists.compare import NEAR, search_limit_um
 from fitcheck.lists.grades import Grading, designation_pieces, size_grading
-from fitcheck.lists.items import BEARING, SizeKey
+from fitcheck.lists.items import BEARING, OTHER, SizeKey
+from fitcheck.lists.named_parts import part_pieces
 
 # No seat's limits reach farther from the nominal than this: h11 of the largest shaft ends at
 # 0.40 mm, the inch limits at 0.25 mm.
@@ -54,6 +55,16 @@ class _Kind:
                 yield from sizes[: min(low, bisect_left(bores, 0))]
 
 
+def _pieces(size: SizeKey) -> frozenset[str]:
+    """What sizes that can take each other's place share of their designations."""
+    assert size.designation is not None
+    if size.kind == OTHER:
+        return part_pieces(size.designation)
+    found = designation_pieces(size.designation)
+    # A name without a kind may be that of either.
+    return found if size.kind is not None else found | part_pieces(size.designation)
+
+
 class SizeIndex:
     """The distinct sizes of one or more lists.
 
@@ -70,7 +81,7 @@ class SizeIndex:
         for size in self.sizes:
             by_kind.setdefault(size.kind, []).append(size)
             if size.designation:
-                for piece in designation_pieces(size.designation):
+                for piece in _pieces(size):
                     self._by_number.setdefault(piece, []).append(size)
         self._kinds = {kind: _Kind(found) for kind, found in by_kind.items()}
 
@@ -120,8 +131,8 @@ class SizeIndex:
             How far the shaft and the bore may be off [um].
         """
         found: dict[SizeKey, None] = {}
-        if want.designation and want.kind in (BEARING, None):
-            for piece in designation_pieces(want.designation):
+        if want.designation and want.kind in (BEARING, OTHER, None):
+            for piece in _pieces(want):
                 found.update(dict.fromkeys(self._by_number.get(piece, ())))
         if want.shaft_um is not None:
             for kind, sizes in self._kinds.items():

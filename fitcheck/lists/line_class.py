@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from fitcheck.lists import content
-from fitcheck.lists.attributes import ATTRIBUTES, KIND, NOTHING, Words, read_attribute, read_words
+from fitcheck.lists.attributes import ATTRIBUTES, KIND, Words, read_attribute, read_words
 from fitcheck.lists.describe import (
     BEARING,
     NOTHING_DESCRIBED,
@@ -154,7 +154,7 @@ class Classifier:
         if not kind:
             kind = BEARING if designation else ""
         size = self._size(cells, kind or SEAL, notes)
-        if size.shaft_um is not None:
+        if size.shaft_um is not None or designation:
             notes[:] = [note for note in notes if not note[3].endswith(WITHOUT_SIZE)]
         size = _agreed(size, described.size, cells)
         if not kind and size.shaft_um is not None:
@@ -205,7 +205,8 @@ class Classifier:
         if own:
             return own
         # OTHER also stands for a text that tells nothing: then other columns may tell.
-        return described.kind if described.kind != OTHER or told else ""
+        named = told or described.designation
+        return described.kind if described.kind != OTHER or named else ""
 
     def _size(self, cells: Mapping[str, str], kind: str, notes: list[ClassNote]) -> SizeReading:
         """The size out of the columns that are there for it."""
@@ -355,7 +356,7 @@ def _beside_size(
     rest = f"{plain[: spot.start]} {plain[spot.end :]}".strip(" ,;:()")
     words = read_words(rest)
     notes += [(REPAIRED, "size", value, reason) for _, value, reason in words.doubts]
-    if words is NOTHING and rest:
+    if rest and words.says_nothing:
         notes.append((NOTED, "size", rest, "no listed word beside the size: not read"))
     values: list[str | None] = []
     for field, one, other in zip(ATTRIBUTES, told.values, words.values, strict=True):

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from fitcheck.lists.describe import BEARING, OTHER, Described
 from fitcheck.lists.designations import find_designation, read_designation
+from fitcheck.lists.named_parts import find_part
 from fitcheck.lists.numbers import MARKS
 from fitcheck.lists.scan import plain_text, size_spot
 from fitcheck.lists.words import is_blank
@@ -49,6 +50,11 @@ def designation_of(
         cell = "/".join(part for part in (cone, cup) if not is_blank(part))
     if is_blank(cell):
         return _in_size_column(cells.get("size", ""), described, notes)
+    if described.kind == OTHER and described.designation:
+        # The description names a part of another family; its own column says the same, or a code.
+        return described.designation
+    if described.words.kind == OTHER and (part := find_part(plain_text(cell))) is not None:
+        return part.name
     found = read_designation(cell)
     notes += [(outcome, role, value, reason) for outcome, value, reason in found.notes]
     if described.designation and found.designation != described.designation:

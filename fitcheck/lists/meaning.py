@@ -8,10 +8,20 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from fitcheck.errors import FitcheckError, printable
-from fitcheck.lists.describe import Described, Describer
-from fitcheck.lists.items import PLAIN_EXECUTION, Execution, SizeKey, execution, size_key
+from fitcheck.lists.describe import OTHER, Described, Describer
+from fitcheck.lists.designations import rounded_bearings, without_x
+from fitcheck.lists.items import (
+    BEARING,
+    METRIC,
+    PLAIN_EXECUTION,
+    SEAL,
+    Execution,
+    SizeKey,
+    execution,
+    size_key,
+)
 from fitcheck.lists.scan import plain_text, size_spot
-from fitcheck.lists.sizes import REPAIRED
+from fitcheck.lists.sizes import REPAIRED, is_listed, size_words_um
 from fitcheck.lists.spoken import spoken_size
 from fitcheck.marks import compact
 from fitcheck.records import dataclass
@@ -86,6 +96,10 @@ def describe_text(text: str, unit: str) -> Understood:
     """
     describer = _describer(unit, shop_folder())
     found = describer.read(text)
+    left_out = tuple(f"{n.value}: {n.reason}" for n in found.notes if n.outcome == REPAIRED)
+    if found.words.accessory or (left_out and found.kind == BEARING and not found.designation):
+        # What is asked for is another part than the one whose number stands there.
+        return Understood((), left_out)
     said: tuple[str, ...] = ()
     if found.size.shaft_um is None and not (found.designation or found.refused):
         spoken = spoken_size(text)
@@ -102,16 +116,46 @@ def describe_text(text: str, unit: str) -> Understood:
             # A designation with letters behind it that no table has: 32206 and what a maker adds.
             first = describer.read(text.split(maxsplit=1)[0])
             found = first if first.designation else found
-    if found.designation and found.size.shaft_um is None:
+    if found.designation is None and (x := without_x(plain_text(text))):
+        # In ISO 355 the X marks the boundary dimensions of today; without it they may be older.
+        found = describer.read(f"BEARING {x}")
+        said = (f"{text}: read as {x}; without the X it may have other dimensions, ask",)
+    elif found.designation and found.size.shaft_um is None and found.kind != OTHER:
         said += _unread(text, found.designation)
     fields: dict[str, Any] = found.fields()
     repaired = tuple(f"{n.value}: {n.reason}" for n in found.notes if n.outcome == REPAIRED)
     repaired += said
+    repaired += tuple(
+        f"{word}: not read; it tells nothing by itself" for word in found.words.unread
+    )
     if not found.refused:
-        return Understood((fields,), repaired)
+        others, asks = _listed_bearings(found)
+        return Understood((fields, *others), (*repaired, *asks))
     names = ("shaft_um", "bore_um", "width_um", "system")
     ways = ({**fields, **dict(zip(names, way, strict=True))} for way in found.size.ways)
     return Understood(tuple(ways), (*repaired, found.refused))
+
+
+def _listed_bearings(found: Described) -> tuple[tuple[dict[str, Any], ...], tuple[str, ...]]:
+    """The listed bearings that a size may be, exactly or rounded, where no word tells a seal."""
+    size, told = found.size, found.words
+    shaft, bore, width = size.shaft_um, size.bore_um, size.width_um
+    if found.designation or shaft is None or bore is None or width is None:
+        return (), ()
+    bare = found.kind == SEAL and told.kind is None and not told.of_seal
+    if not bare and found.kind != BEARING:
+        return (), ()
+    others, asks = [], []
+    for label, listed in rounded_bearings(shaft, bore, width).items():
+        if bare and listed != (shaft, bore, width) and is_listed(size):
+            continue
+        # With its designation, as lists name many bearings without their size.
+        names = ("kind", "shaft_um", "bore_um", "width_um", "system", "designation")
+        others.append(dict(zip(names, (BEARING, *listed, size.system, label), strict=True)))
+        asks.append(f"{label} is listed as {size_words_um(*listed, METRIC)}: is that meant")
+    if bare and others:
+        asks.append("no word tells whether a seal or a bearing is wanted: both are looked for")
+    return tuple(others), tuple(asks)
 
 
 def _as_seal(describer: Describer, text: str, found: Described) -> Described | None:

@@ -6,7 +6,7 @@ memory goes by the classes, not by the lines.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from typing import Any, NamedTuple
 
 from fitcheck.errors import InputError
@@ -17,7 +17,7 @@ SORTS = ("price", "lead", "stock")
 
 _SIZE_PARTS = len(SIZE_FIELDS)
 _CLASS_FIELDS = (*SIZE_FIELDS, *EXECUTION_FIELDS)
-_SHOWN_FIELDS = (
+SHOWN_FIELDS = (
     "line",
     "part_number",
     "description",
@@ -29,7 +29,7 @@ _SHOWN_FIELDS = (
     "on_hand",
 )
 # The columns of a block that crossing reads.
-POOL_FIELDS = (*_CLASS_FIELDS, *_SHOWN_FIELDS)
+POOL_FIELDS = (*_CLASS_FIELDS, *SHOWN_FIELDS)
 
 # A class is cut back to its best lines when it has grown by this many times.
 _SLACK = 8
@@ -75,16 +75,65 @@ _ORDERS: dict[str, Callable[[_Columns], Iterator[tuple[Any, ...]]]] = {
     "stock": _by_stock,
 }
 
-# A line as it is kept: its order, its list, its number, and all its shown fields. Tuples of plain
-# values sort fast; one becomes a ``Line`` only when it is shown.
-Kept = tuple[tuple[Any, ...], str, int, tuple[Any, ...]]
+# A line as it is kept: its order, its list, its number, and all its shown fields, or else its place
+# in the list, where it is read once it is sure to be shown. Tuples of plain values sort fast; one
+# becomes a ``Line`` only when it is shown.
+Fields = tuple[Any, ...]
+Kept = tuple[tuple[Any, ...], str, int, Fields | int]
 
 Classes = dict[Execution, list[Kept]]
+# The kept lines of one class, in their order.
+ClassLines = tuple[SizeKey, Execution, list[Kept]]
 
 
-def shown_line(kept: Kept) -> Line:
-    """A kept line as it is shown."""
-    return Line(kept[1], *kept[3])
+def check_order(sort: str, top: int) -> None:
+    """Refuse an order that there isn't, and a list of nothing.
+
+    Parameters
+    ----------
+    sort : str
+        ``price``, ``lead`` or ``stock``.
+    top : int
+        How many lines of one class can be shown at most.
+
+    Raises
+    ------
+    InputError
+        The order is unknown, or nothing is to be shown.
+    """
+    if sort not in _ORDERS:
+        raise InputError(
+            value=sort,
+            rule="alternatives of one grade are ordered by price, lead or stock",
+            todo="Use --sort price, --sort lead or --sort stock",
+        )
+    if top < 1:
+        raise InputError(
+            value=str(top), rule="at least one alternative is shown", todo="Give 1 or more"
+        )
+
+
+def _rank(kept: Kept) -> tuple[Any, ...]:
+    return kept[:3]
+
+
+def joined_classes(found: Iterable[ClassLines], top: int) -> dict[SizeKey, Classes]:
+    """The classes of several lists together, by size: of each the best lines.
+
+    Parameters
+    ----------
+    found : iterable of ClassLines
+        The classes of each list, each in its order.
+    top : int
+        How many lines of one class can be shown at most.
+    """
+    by_size: dict[SizeKey, Classes] = {}
+    for size, made, kept in found:
+        classes = by_size.setdefault(size, {})
+        before = classes.get(made)
+        # Fields and places are not compared: a file may stand beside the stored list it went into.
+        classes[made] = kept if before is None else sorted(before + kept, key=_rank)[:top]
+    return by_size
 
 
 class Pool:
@@ -106,23 +155,12 @@ class Pool:
     """
 
     def __init__(self, sizes: Collection[SizeKey], *, sort: str = "price", top: int = 10) -> None:
-        if sort not in _ORDERS:
-            raise InputError(
-                value=sort,
-                rule="alternatives of one grade are ordered by price, lead or stock",
-                todo="Use --sort price, --sort lead or --sort stock",
-            )
-        if top < 1:
-            raise InputError(
-                value=str(top), rule="at least one alternative is shown", todo="Give 1 or more"
-            )
+        check_order(sort, top)
         self.sort = sort
         self.top = top
-        self.lines = 0
         self._order = _ORDERS[sort]
         self._classes: dict[tuple[Any, ...], list[Kept]] = {}
         self._wanted: dict[tuple[Any, ...], SizeKey] = {tuple(size): size for size in sizes}
-        self._by_size: dict[SizeKey, Classes] | None = None
 
     def add(self, name: str, block: Block) -> None:
         """Take in the lines of a block.
@@ -134,12 +172,11 @@ class Pool:
         block : Block
             Columns that are left out count as not given.
         """
-        self._by_size = None
         count = len(block)
         blank: list[Any] = [None] * count
         columns = {field: block.columns.get(field, blank) for field in POOL_FIELDS}
         keys = zip(*(columns[field] for field in _CLASS_FIELDS), strict=True)
-        shown = zip(*(columns[field] for field in _SHOWN_FIELDS), strict=True)
+        shown = zip(*(columns[field] for field in SHOWN_FIELDS), strict=True)
         orders = self._order(columns)
         wanted, classes = self._wanted, self._classes
         limit = self.top * _SLACK
@@ -153,21 +190,10 @@ class Pool:
             if len(found) >= limit:
                 found.sort()
                 del found[self.top :]
-        self.lines += count
 
-    def of_size(self, size: SizeKey) -> Classes:
-        """The kept lines of a size by execution, each class in its order.
-
-        Parameters
-        ----------
-        size : SizeKey
-            One of the wanted sizes.
-        """
-        if self._by_size is None:
-            self._by_size = {}
-            for key, kept in self._classes.items():
-                kept.sort()
-                del kept[self.top :]
-                of_size = self._by_size.setdefault(self._wanted[key[:_SIZE_PARTS]], {})
-                of_size[Execution(*key[_SIZE_PARTS:])] = kept
-        return self._by_size.get(size, {})
+    def classes(self) -> Iterator[ClassLines]:
+        """The kept lines of each class, in the order of the first line of each."""
+        for key, kept in self._classes.items():
+            kept.sort()
+            del kept[self.top :]
+            yield self._wanted[key[:_SIZE_PARTS]], Execution(*key[_SIZE_PARTS:]), kept

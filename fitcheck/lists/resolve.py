@@ -28,6 +28,7 @@ from fitcheck.lists.items import (
     size_text,
 )
 from fitcheck.lists.lines import UM_PER_INCH, UM_PER_MM
+from fitcheck.lists.meaning import BETWEEN
 from fitcheck.lists.source import LineSource
 from fitcheck.lists.wanted import Want
 from fitcheck.marks import MAX_MARK, checked, compact, mark_probability, random_probability
@@ -39,8 +40,11 @@ from fitcheck.tables import shop_folder
 
 # Of a marking, no more readings than this are crossed.
 MOST_READINGS = 5
+# Of a marking these: one lost figure may be any of ten.
+MOST_MARKED = 10
 # A size that a marking speaks for less than this is not offered as its reading.
 _FLOOR = 0.02
+_THREE = re.compile(r"[0-9?.,]+(?: [0-9?.,]+){2}")
 
 NUMBER_FIELDS = ("part_number", *SIZE_FIELDS, *EXECUTION_FIELDS)
 
@@ -107,7 +111,7 @@ class Numbers:
                 number = number_text(want.part_number)
                 self._exact.setdefault(number, [])
                 self._bare.setdefault(number.lstrip("0"), [])
-            if want.mark and not want.readings:
+            if want.mark and not want.readings and not shaped_as_size(want):
                 pattern = compact(want.mark)
                 known = _known(pattern)
                 if "?" in pattern and len(known) > 1:
@@ -173,6 +177,11 @@ class Numbers:
 
 def _known(pattern: str) -> tuple[int, ...]:
     return tuple(place for place, character in enumerate(pattern) if character != "?")
+
+
+def shaped_as_size(want: Want) -> bool:
+    """Whether what can't be read whole is written as a size: 3?x52x7, 3? 52 7."""
+    return BETWEEN.search(want.text) is not None or _THREE.fullmatch(want.mark) is not None
 
 
 def number_text(part_number: str) -> str:
@@ -243,12 +252,18 @@ class Marks:
                     weight = each * mark_probability(read, form)
                     for size in self._forms[form]:
                         weights[size] = max(weights.get(size, 0.0), weight)
+        # A bearing with its dimensions and one without are one size.
+        merged: dict[SizeKey, float] = {}
+        for size, weight in weights.items():
+            one = listed_bearing(size)
+            merged[one] = max(merged.get(one, 0.0), weight)
+        weights = merged
         total = sum(weights.values()) + no_size * random_probability(read)
         ranked = sorted(
             ((size, weight / total) for size, weight in weights.items()),
             key=lambda pair: (-pair[1], size_text(pair[0])),
         )
-        return [pair for pair in ranked[:MOST_READINGS] if pair[1] >= _FLOOR]
+        return [pair for pair in ranked if pair[1] >= _FLOOR]
 
 
 def marking_forms(size: SizeKey) -> Iterator[tuple[str, SizeKey]]:
@@ -365,12 +380,17 @@ def _of_mark(want: Want, mark: str, numbers: Numbers, marks: Marks) -> list[Aske
     if not 0 < len(compact(mark)) <= MAX_MARK or not compact(mark).strip("?"):
         return []
     found = []
-    for size, probability in marks.readings(mark):
+    readings = marks.readings(mark)
+    more = len(readings) - MOST_MARKED
+    cut = (f"{more} more sizes agree with the mark and are not shown",) if more > 0 else ()
+    for size, probability in readings[:MOST_MARKED]:
         sure = probability >= CERTAINTY and "?" not in mark
         doubt = f"the mark reads as {size_text(size)} at {percent(probability)}"
         doubts = () if sure else (doubt,)
-        found.append(Asked(listed_bearing(size), want.made, want.pocket_um, doubts))
-    for hit in numbers.of_mark(mark)[:MOST_READINGS]:
+        found.append(Asked(listed_bearing(size), want.made, want.pocket_um, (*doubts, *cut)))
+        cut = ()
+    # A marking written as a size, 3?x52x7, is no part number once its signs are left out.
+    for hit in () if shaped_as_size(want) else numbers.of_mark(mark)[:MOST_READINGS]:
         if hit.size.shaft_um is not None or hit.size.designation:
             doubt = f"the mark reads as part number {hit.number} of {hit.list}"
             made = _said_first(want.made, hit.execution)

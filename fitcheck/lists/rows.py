@@ -6,6 +6,7 @@ import csv
 import io
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from itertools import islice
 from typing import Any
 
 from fitcheck.lists.cross import Alternative, Crossed
@@ -42,6 +43,8 @@ OUT_COLUMNS = (
 )
 # So many answers are kept as text for lines that ask for the same.
 _KEPT = 10_000
+# So many answers are joined before they are written.
+_AT_ONCE = 100
 _BLANKS = len(OUT_COLUMNS) - len(_OF_WANT) - 7
 
 
@@ -112,6 +115,8 @@ class CsvText:
         # Answers that share their alternatives share all that stands behind the wanted line's own
         # cells. The alternatives are kept beside, so that no other ones can take their address.
         self._known: dict[int, tuple[tuple[Alternative, ...], list[str]]] = {}
+        # Wanted texts as cells: between delimiters, quoted where need be.
+        self._texts: dict[str, str] = {}
 
     def _line(self, cells: Iterable[Any]) -> str:
         self._buffer.seek(0)
@@ -122,6 +127,19 @@ class CsvText:
     def heading(self) -> str:
         """The first line."""
         return self._line(OUT_COLUMNS)
+
+    def pieces(self, answers: Iterable[Crossed]) -> Iterator[str]:
+        """The whole text in a few large pieces.
+
+        Parameters
+        ----------
+        answers : iterable of Crossed
+            The answers.
+        """
+        yield self.heading()
+        texts = map(self.of, answers)
+        while piece := "".join(islice(texts, _AT_ONCE)):
+            yield piece
 
     def of(self, crossed: Crossed) -> str:
         """The lines of one answer.
@@ -140,8 +158,14 @@ class CsvText:
                     self._known.clear()
                 self._known[id(crossed.alternatives)] = found
         want = crossed.want
-        head = self._line((want.line, safe_cell(want.text), want.quantity or ""))
-        head = head.rstrip("\r\n") + ","
+        text = self._texts.get(want.text)
+        if text is None:
+            if len(self._texts) >= _KEPT:
+                self._texts.clear()
+            # A blank on either side keeps a lone empty cell from being quoted.
+            text = self._line(("", safe_cell(want.text), "")).rstrip("\r\n")
+            self._texts[want.text] = text
+        head = f"{want.line}{text}{want.quantity or ''},"
         return head + head.join(found[1])
 
 

@@ -59,6 +59,7 @@ _SPACED = re.compile(
 _BEFORE_NUMBER = re.compile(r"[0-9][ ,;]+$")
 _NUMBER_LAST = re.compile(rf"(?<![\w.]){NUMBER}{UNIT}[ ,;]*$")
 _ALMOST = re.compile(r"\S*[0-9] ?[X*×] ?[0-9.,]\S*")
+_FIGURES_LAST = re.compile(r"(?<![\w.,/-])([0-9]{1,2}) $")
 _MORE = re.compile(r" ?[/*-] ?[0-9.]")
 _DIGIT = re.compile("[0-9]")
 _PIECES = re.compile(r" ?(?:PCS|PC|PIECES|PIECE|STK|ST|EA|OFF|PZ|SZT)\b")
@@ -148,6 +149,24 @@ def doubt_after(written: Written, after: str) -> str:
     if "," in last and "," not in written.numbers[0] + written.numbers[1] and _PIECES.match(after):
         return f"its last number is {last}, or ends at the comma with a number of pieces after it"
     return ""
+
+
+def doubt_before(written: Written, before: str) -> str:
+    """Figures that stand before a size, and may be the first ones of its first number.
+
+    >>> doubt_before(Written(("5", "52", "7"), ("", "", "")), "OIL SEAL 3 ")
+    'its first number is 5 or, without the space, 35'
+    """
+    figures = _FIGURES_LAST.search(before)
+    first, second = written.numbers[:2]
+    if figures is None or len(first) != 1 or not (first.isdecimal() and second.isdecimal()):
+        return ""
+    whole = figures[1] + first
+    return (
+        f"its first number is {first} or, without the space, {whole}"
+        if int(whole) < int(second)
+        else ""
+    )
 
 
 def _fraction_or_widths(written: Written, c: str) -> Written:

@@ -170,6 +170,11 @@ def _understand_size(
             notes.append(
                 (REPAIRED, f"no unit is written, and only in {other} can a {kind} be so: read so")
             )
+        if not found.refused and len(good) == 3 and (way := _width_in_inches(good, found, unit)):
+            asks = size_words_um(*way)
+            return SizeReading(
+                refused=f"{written.text} may be {asks}, its width in inches", ways=(way,)
+            )
     if found.refused:
         return found
     if written.second_width:
@@ -184,6 +189,17 @@ def _understand_size(
         notes.append((NOTED, "no width is given"))
     notes += [(NOTED, reason) for reason in _unit_doubt(found, kind)]
     return _with_notes(found, (*found.notes, *notes))
+
+
+def _width_in_inches(
+    values: list[Fraction], found: SizeReading, unit: str
+) -> tuple[int, int, int | None, str] | None:
+    """35 x 52 x 0.276: a seal of 35 in is rarer than one whose width alone is in inches."""
+    if unit != MM or found.system != INCH or (found.bore_um or 0) <= _USUAL_BORE:
+        return None
+    shaft, bore = (micrometres(value, MM) for value in values[:2])
+    width = micrometres(values[2], INCH_UNIT)
+    return (shaft, bore, width, MIXED) if seal_shape(shaft, bore, width) else None
 
 
 def _with_notes(found: SizeReading, notes: tuple[tuple[str, str], ...]) -> SizeReading:

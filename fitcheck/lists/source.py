@@ -11,6 +11,7 @@ from typing import Any, Protocol
 
 from fitcheck.lists.items import SIZE_FIELDS, SizeKey
 from fitcheck.lists.lines import BLOCK_LINES, FIELD_NAMES, Block
+from fitcheck.lists.pool import ClassLines, Fields, Pool
 
 NamedBlock = tuple[str, Block]
 
@@ -26,6 +27,12 @@ class LineSource(Protocol):
     ) -> Iterator[NamedBlock]:
         """The lines of some sizes, in blocks of one list each; lines of other sizes may be among
         them."""
+
+    def best(self, sizes: Collection[SizeKey], *, sort: str, top: int) -> Iterator[ClassLines]:
+        """The first lines of each class of some sizes, in an order, at most so many of a class."""
+
+    def shown(self, name: str, places: Mapping[SizeKey, Collection[int]]) -> Mapping[int, Fields]:
+        """The shown fields of lines of a list that ``best`` gave by their places, by place."""
 
     def numbers(self, columns: Sequence[str]) -> Iterator[NamedBlock]:
         """All lines that have a part number, in blocks of one list each; others may be among
@@ -59,6 +66,18 @@ class BlockSource:
         """All lines: the pool passes over those it has no use for."""
         del columns
         return self._blocks() if sizes else iter(())
+
+    def best(self, sizes: Collection[SizeKey], *, sort: str, top: int) -> Iterator[ClassLines]:
+        """The first lines of each class, all their fields among them."""
+        pool = Pool(sizes, sort=sort, top=top)
+        for name, block in self._blocks() if sizes else ():
+            pool.add(name, block)
+        return pool.classes()
+
+    def shown(self, name: str, places: Mapping[SizeKey, Collection[int]]) -> Mapping[int, Fields]:
+        """Nothing: every line carries its fields."""
+        del name, places
+        return {}
 
     def numbers(self, columns: Sequence[str]) -> Iterator[NamedBlock]:
         """All lines."""
@@ -99,6 +118,15 @@ class JoinedSource:
         """The lines of some sizes, one source after the other."""
         for part in self._parts:
             yield from part.lines_of_sizes(sizes, columns)
+
+    def best(self, sizes: Collection[SizeKey], *, sort: str, top: int) -> Iterator[ClassLines]:
+        """The first lines of each class, one source after the other."""
+        for part in self._parts:
+            yield from part.best(sizes, sort=sort, top=top)
+
+    def shown(self, name: str, places: Mapping[SizeKey, Collection[int]]) -> Mapping[int, Fields]:
+        """The shown fields, from the source that has them."""
+        return next(filter(None, (part.shown(name, places) for part in self._parts)), {})
 
     def numbers(self, columns: Sequence[str]) -> Iterator[NamedBlock]:
         """All lines that have a part number, one source after the other."""

@@ -47,14 +47,14 @@ def count_words() -> dict[str, str]:
     return _mapping("count_words", "word", "means", shop_folder())
 
 
-def denials() -> frozenset[str]:
-    """Words that deny what stands behind them: `not for oil`."""
-    return _denials(shop_folder())
+def denials() -> dict[str, str]:
+    """Words that deny what stands beside them, `not for oil`, each with how it does."""
+    return _mapping("denial_words", "word", "means", shop_folder())
 
 
-@cache
-def _denials(_shop: str) -> frozenset[str]:
-    return frozenset(row.text("word") for row in table("lists/denial_words").rows)
+def beside_words() -> dict[str, str]:
+    """Words beside a part's name by what they tell: accessory, with, for, cone, cup."""
+    return _mapping("beside_words", "word", "means", shop_folder())
 
 
 def is_total(text: str) -> bool:

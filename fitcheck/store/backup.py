@@ -15,6 +15,7 @@ from typing import Any, BinaryIO
 
 from sqlalchemy import Column, Connection, MetaData, Table, func, inspect, select, text
 
+from fitcheck.archives import DatedZip
 from fitcheck.errors import DataError, InputError
 from fitcheck.records import dataclass
 from fitcheck.store.check import faults_found
@@ -90,7 +91,7 @@ def write_backup(store: Store, target: BinaryIO) -> Contents:
     made_at = now_text()
     with (
         store.reading() as connection,
-        zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=_LEVEL) as archive,
+        DatedZip(target, level=_LEVEL) as archive,
     ):
         for table in metadata.sorted_tables:
             digest, count = hashlib.sha256(), 0

@@ -6,6 +6,7 @@ SQLite runs in WAL mode, so that readers go on while one writes; a writer takes 
 
 from __future__ import annotations
 
+import logging
 import sqlite3
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -79,6 +80,8 @@ class Database:
             ) from error
         # The driver takes whole seconds, two at least.
         connect_s = min(_CONNECT_S, max(2, round(self.wait_s)))
+        # The driver logs what can't be rolled back on a lost connection; the message says it.
+        logging.getLogger("psycopg").addHandler(logging.NullHandler())
         return create_engine(url, poolclass=NullPool, connect_args={"connect_timeout": connect_s})
 
     @contextmanager

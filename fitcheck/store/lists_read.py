@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement, Connection, select
 
 from fitcheck.lists.items import EXECUTION_FIELDS, SIZE_FIELDS, SizeKey
 from fitcheck.lists.lines import BLOCK_LINES, FIELD_NAMES, Block, Remark
+from fitcheck.store.lists_best import StoredBest
 from fitcheck.store.lists_write import OWN_FIELDS, no_list
 from fitcheck.store.names import name_key
 from fitcheck.store.records import ListInfo, list_info
@@ -156,6 +157,16 @@ class Moment:
         for start in range(0, len(numbers), _ASKED):
             asked = list_line.c.size_id.in_(numbers[start : start + _ASKED])
             yield from self._read(info, columns, (asked,))
+
+    def best(self, info: ListInfo) -> StoredBest:
+        """The best lines of a list's classes.
+
+        Parameters
+        ----------
+        info : ListInfo
+            The list.
+        """
+        return StoredBest(self._connection, info)
 
     def _read(
         self,

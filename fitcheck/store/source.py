@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 from fitcheck.lists.items import SizeKey
+from fitcheck.lists.pool import ClassLines, Fields
 from fitcheck.store.lists_read import Moment, NamedBlock
 
 
@@ -42,6 +43,17 @@ class StoreSource:
         if sizes:
             for info in self._lists:
                 yield from self._moment.lines_of_sizes(info, sizes, columns=columns)
+
+    def best(self, sizes: Collection[SizeKey], *, sort: str, top: int) -> Iterator[ClassLines]:
+        """The first lines of each class, each by its place; ``shown`` reads what is shown of it."""
+        if sizes:
+            for info in self._lists:
+                yield from self._moment.best(info).classes(sizes, sort=sort, top=top)
+
+    def shown(self, name: str, places: Mapping[SizeKey, Collection[int]]) -> Mapping[int, Fields]:
+        """The shown fields of lines that ``best`` gave by their places."""
+        info = next((info for info in self._lists if info.name == name), None)
+        return self._moment.best(info).shown(places) if info else {}
 
     def numbers(self, columns: Sequence[str]) -> Iterator[NamedBlock]:
         """All lines that have a part number."""

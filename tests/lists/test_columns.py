@@ -52,6 +52,12 @@ def lines(reading: ListReading) -> list[dict[str, Any]]:
         ("Netto (€)", "price"),
         ("On hand", "on_hand"),
         ("Lead time [weeks]", "lead_days"),
+        ("Preis / Price", "price"),
+        ("Lager / Stock", "on_hand"),
+        ("Lieferzeit Tage / Lead days", "lead_days"),
+        ("VE / Pack", "pack"),
+        ("d / D", ""),
+        ("ID / OD", ""),
         ("a sentence about seals and prices that goes on and on and on and on", ""),
     ],
 )

@@ -121,6 +121,40 @@ def test_a_mark_of_a_part_number() -> None:
     assert "part number 9471 of south" in answer.reasons[0]
 
 
+def test_a_mark_written_as_a_size_is_no_part_number() -> None:
+    lists = rows_source({"a": [seal(2, 35, 52, 7), seal(3, 90, 120, 12, part_number="3352-7")]})
+    for text in ("3?x52x7", "3? 52 7"):
+        (answer,) = cross(wanted_lines([text]), lists)
+        assert numbers(answer) == ["N2"]
+    (answer,) = cross(wanted_lines(["3352-?"]), lists)
+    assert numbers(answer) == ["3352-7"]
+
+
+def test_a_lost_figure_may_be_any_of_ten() -> None:
+    rows: list[Row] = []
+    for number in range(3, 9):
+        size = {"kind": "bearing", "designation": f"3020{number}"}
+        rows.append({"line": number, "part_number": f"K{number}", **size})
+    bores = {"shaft_um": 30000, "bore_um": 62000, "width_um": 17250, "system": "metric"}
+    rows.append({**rows[3], "line": 16, "part_number": "K6 with its size", **bores})
+    (answer,) = cross(wanted_lines(["3020?"]), rows_source({"a": rows}), top=12)
+    assert len(answer.read_as) == 6
+    assert len(answer.alternatives) == 7
+    many: list[Row] = [
+        {"line": n, "part_number": f"N{n}", "kind": "bearing", "designation": f"302{n:02}"}
+        for n in range(2, 22)
+    ]
+    (answer,) = cross(wanted_lines(["302??"]), rows_source({"a": many}), top=12)
+    assert any("more sizes agree with the mark" in reason for reason in answer.reasons)
+
+
+def test_an_accessory_or_half_of_a_bearing_is_not_the_bearing() -> None:
+    for text in ("30206 spacer", "cup of 30206", "30206 cone", "instead of 30206 use 32206"):
+        (answer,) = ask(text)
+        assert (answer.verdict, answer.grade, numbers(answer)) == ("check", "nothing", [])
+        assert len(answer.reasons) == 2
+
+
 def test_a_mark_with_nothing_to_read_finds_nothing() -> None:
     for text in ("????", "?", "Q?Q?Q"):
         (answer,) = ask(text)

@@ -85,6 +85,8 @@ def test_sizes(text: str, wanted: tuple[int | None, int | None, int | None, str 
         ("bearing 2475/2420", "repaired", "2475/2420", "its leading zeros are lost"),
         ("bearing LM11949/LM67010", "noted", "LM11949/LM67010", "not listed as a pair"),
         ("30206J2 bearing", "noted", "30206J2", "30206 with a suffix that is not listed"),
+        ("bearing 32010", "noted", "32010", "32010 X is listed: the X may be left out"),
+        ("bearing for hub", "noted", "BEARING FOR HUB", "without a listed designation"),
         ("30206 brg 30x62x16", "noted", "30X62X16", "30206 is listed as 30 x 62 x 17.25 mm"),
     ],
 )
@@ -107,6 +109,9 @@ def test_what_is_noticed_is_told(text: str, outcome: str, value: str, reason: st
         ("seal 35x52x7 in", "no seal is 35 x 52 x 7"),
         ("seal 0x52x7", "zero"),
         ("seal 1x5/0x7", "in doubt"),
+        ("Oil seal 3 5x52x7", "5 or, without the space, 35"),
+        ("seal 35x52x0.276", "35 x 52 x 7.01 mm, its width in inches"),
+        ("oil seal for shaft 35 replaces 38x52x7", "stands behind REPLACES"),
     ],
 )
 def test_what_is_in_doubt_is_refused(text: str, reason: str) -> None:
@@ -133,6 +138,98 @@ def test_what_is_in_doubt_is_refused(text: str, reason: str) -> None:
 def test_designations(text: str, designation: str | None) -> None:
     found = read(text)
     assert (found.kind, found.designation) == ("bearing", designation)
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("instead of 30206 use bearing 32206", "several designations"),
+        ("bearing (not 30206) 32206", "several designations"),
+        ("bearing 30206/32206", "several designations"),
+        ("30206 32206", "several designations"),
+        ("bearing 30206 or 32206", "several designations"),
+        ("bearing set 30206 with 32207", "several designations"),
+        ("bearing 30206 cone LM11949", "several designations"),
+        ("cone only for 30206 bearing", "only the cone"),
+        ("cup of 30206", "only the cup"),
+        ("bearing, not 30206", "stands behind NOT"),
+        ("Lager statt 30206", "stands behind STATT"),
+        ("bearing replaces 30206", "stands behind REPLACES"),
+        ("adapter for bearing 30206", "stands behind FOR"),
+        ("Deckel für Kegelrollenlager 30206", "stands behind FÜR"),
+        ("spacer for bearing 30206", "SPACER names something for a part"),
+        ("puller for 30206 taper bearing", "PULLER names something for a part"),
+        ("30206 entretoise", "ENTRETOISE names something for a part"),
+    ],
+)
+def test_what_is_not_the_bearing_has_no_designation(text: str, reason: str) -> None:
+    found = read(text)
+    assert found.designation is None
+    assert any(note.outcome == "repaired" and reason in note.reason for note in found.notes)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "NO 30206 bearing",
+        "bearing no. 30206",
+        "2 of 30206",
+        "30206 cone and cup",
+        "bearing 30206 with spacer",
+        "taper bearing 30206 for hub",
+    ],
+)
+def test_the_bearing_itself_keeps_its_designation(text: str) -> None:
+    found = read(text)
+    assert (found.kind, found.designation) == ("bearing", "30206")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "driver for oil seal 35x52x7",
+        "seal installation tool 35x52x7",
+        "grease for oil seal 35x52x7",
+        "spare spring for oil seal 35x52x7",
+        "repair kit with seal 35x52x7",
+        "oil seal kit 35x52x7",
+        "wiper 35x52x7",
+        "dust seal wiper 35x52x7",
+        "V-seal 35x52x7",
+        "needle bearing HK2516 puller",
+    ],
+)
+def test_an_accessory_is_no_part_of_that_size(text: str) -> None:
+    found = read(text)
+    assert (found.kind, found.size.shaft_um, found.designation) == ("other", None, None)
+
+
+@pytest.mark.parametrize(
+    ("words", "field", "value"),
+    [
+        ("no double lip for grease", "lip", None),
+        ("never the double lip", "lip", None),
+        ("anything but double lip", "lip", None),
+        ("single/double lip", "lip", None),
+        ("dust lip missing", "lip", None),
+        ("replaces double lip type for grease", "lip", None),
+        ("replaces double lip type for grease", "lubricant", "grease"),
+        ("without spring or dust lip", "lip", None),
+        ("for grease or oil", "lubricant", None),
+        ("for grease/oil", "lubricant", None),
+        ("FKM (not NBR) metal od rubber lip", "case", "metal"),
+        ("left/right hand", "direction", None),
+        ("NO 12 double lip", "lip", "double"),
+        ("keine Staublippe, für Fett", "lubricant", "grease"),
+        ("with wiper lip", "lip", "double"),
+        ("nitrile rubber OD", "case", "rubber"),
+        ("silicone rubber OD", "material", "VMQ"),
+    ],
+)
+def test_what_is_denied_or_left_open_is_left_out(words: str, field: str, value: str | None) -> None:
+    found = read(f"oil seal 35x52x7 {words}")
+    assert found.fields()[field] == value
+    assert value or any(note.outcome == "repaired" for note in found.notes)
 
 
 def test_a_seal_has_no_designation() -> None:

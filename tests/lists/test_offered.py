@@ -112,8 +112,11 @@ def test_what_is_made_otherwise_is_no_whole_order() -> None:
 
 
 def test_what_is_on_the_shelf_needs_no_order() -> None:
-    shelf = '[shelf]\nseals = ["35 x 52 x 7"]\n'
+    shelf = '[shelf]\nseals = ["35 x 52 x 7 x 2"]\n'
     assert offered_card(SHEET + shelf, north=[row(3, BEARING)])["one_order"]["parts"] == 1
+    # One on the shelf, and two are needed.
+    one = shelf.replace(" x 2", "")
+    assert offered_card(SHEET + one, north=[row(3, BEARING)])["one_order"]["parts"] == 2
 
 
 def test_a_line_for_two_positions_has_the_worse_grade_of_both() -> None:

@@ -326,3 +326,37 @@ def test_a_heading_below_a_title(tmp_path: Path) -> None:
     assert title.refused is not None
     assert title.refused.reason == "above the heading"
     assert (want.line, want.quantity, want.pocket_um) == (4, 2, 9000)
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds", "designations"),
+    [
+        ("30x62x17.25", {"seal", "bearing"}, {None, "30206"}),
+        ("25x52x16", {"seal", "bearing"}, {None, "30205"}),
+        ("25x62x18.3 bearing", {"bearing"}, {None, "30305", "31305"}),
+        ("35x52x7", {"seal"}, {None}),
+        ("oil seal 30x62x17.25", {"seal"}, {None}),
+    ],
+)
+def test_a_size_that_is_a_listed_bearings_is_asked_for(
+    text: str, kinds: set[str], designations: set[str | None]
+) -> None:
+    want = one(text)
+    assert {size.kind for size, _ in want.readings} == kinds
+    assert {size.designation for size, _ in want.readings} == designations
+    assert bool(want.questions) == (len(designations) > 1)
+
+
+def test_a_designation_without_its_x_is_asked_for() -> None:
+    for text in ("32010", "bearing 32010"):
+        want = one(text)
+        assert want.readings[0][0].designation == "32010 X"
+        assert "read as 32010 X" in want.questions[0]
+    assert one("32010 X").questions == ()
+
+
+def test_words_that_tell_nothing_alone_are_named() -> None:
+    want = one("seal 35x52x7 grease double lip")
+    assert want.readings[0][1] == Execution(lip="double")
+    assert want.questions == ("GREASE: not read; it tells nothing by itself",)
+    assert one("seal 35x52x7 left hand thread spindle").readings[0][1] == Execution()
