@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 _HISTORY = "data/demo/stock/history.csv"
 
-HISTORY_EXAMPLES = f"""\\b
+HISTORY_EXAMPLES = f"""\b
 A history has a line for each size that was asked for. Columns, in any order:
   date      the day, 2026-03-09
   part      size, designation or part number of a stored list
@@ -39,7 +39,7 @@ A history has a line for each size that was asked for. Columns, in any order:
   known. Lines of one job are the kit that the job took; short says that the
   shelf did not have it.
 
-\\b
+\b
 Examples:
   fitcheck stock history add {_HISTORY}
   fitcheck stock history show
@@ -294,7 +294,7 @@ def _refuse(file: str, refused: Sequence[Remark], *, as_json: bool) -> None:
     """Report every refused line, and stop."""
     if not refused:
         return
-    from fitcheck.stock.table_file import refused_lines
+    from fitcheck.stock.table_file import refused_words
 
     if as_json:
         rows = [
@@ -307,7 +307,7 @@ def _refuse(file: str, refused: Sequence[Remark], *, as_json: bool) -> None:
         heads = ("line", "column", "value", "reason")
         click.echo(aligned(heads, cells, right={0}, width=terminal_width()))
     raise Failure(
-        f"{file}: {refused_lines(refused)} lines were refused, and nothing was kept: a file is "
+        f"{file}: {refused_words(refused, was=True)}, and nothing was kept: a file is "
         f"{_KEPT}. Mend them and add it again"
     )
 
@@ -320,8 +320,10 @@ def _kept(
         facts = {"kept": True, "name": called, "lines": lines, "replaced": there}
         print_json({**facts, "refused": [], "notes": list(notes)})
         return
+    from fitcheck.store.records import counted
+
     words = " in the place of the one before" if there else ""
     width = terminal_width()
-    click.echo(wrap(f"{called}: {lines:,} lines kept{words}", width=width))
+    click.echo(wrap(f"{called}: {counted(lines, 'line')} kept{words}", width=width))
     for note in notes:
         click.echo(wrap(note, width=width, indent="  - ", hanging="    "))

@@ -280,6 +280,7 @@ def replay(
     from fitcheck.report.stock_text import replay_text
     from fitcheck.stock.answer import check_money
     from fitcheck.stock.trial import trial
+    from fitcheck.store.records import counted
 
     history, known = shop_records(**options)
     if budget is not None:
@@ -290,7 +291,8 @@ def replay(
         return
     width = terminal_width()
     words = (
-        f"{found['first']} to {found['last']}: {found['jobs']} jobs with {found['lines']} lines, "
+        f"{found['first']} to {found['last']}: {counted(found['jobs'], 'job')} with "
+        f"{counted(found['lines'], 'line')}, "
         f"{found['budget']:,.2f} {found['currency']} for each list"
     )
     click.echo(wrap(words, width=width) + "\n")

@@ -166,9 +166,7 @@ def plan(
     """Give each size the level that completes the most jobs for the money."""
     from fitcheck.cli.saving import refuse_same
     from fitcheck.report.stock_text import LIST_HEADS, LIST_RIGHT, figures_text, list_cells
-    from fitcheck.stock.answer import plan_answer
-    from fitcheck.stock.figures import figures_of
-    from fitcheck.stock.plan import plan_for_budget
+    from fitcheck.stock.answer import plan_answer, same_money
     from fitcheck.stock.plan_sheet import plan_rows
     from fitcheck.store.records import counted
 
@@ -176,10 +174,8 @@ def plan(
     shop = Shop(options, assume_price)
     level, notes = shop.levels(budget, jobs, sheet)
     answer = plan_answer(shop.model, shop.prices, shop.posed, level, notes=notes)
-    if sheet and answer["figures"]["money"] > 0:
-        money = float(answer["figures"]["money"])
-        best = plan_for_budget(shop.posed, money, also=(level,))
-        answer["best"] = figures_of(shop.posed, best).as_json()
+    if sheet and (best := same_money(shop.posed, level)) is not None:
+        answer["best"] = best
     if output:
         rows = plan_rows(shop.model, shop.prices, shop.posed, level)
         write_rows(output, (row.cells() for row in rows), currency=shop.prices.currency)
@@ -220,14 +216,14 @@ def _headline(answer: dict[str, Any], *, width: int) -> str:
 
 
 def _tell_dead(answer: dict[str, Any]) -> None:
+    from fitcheck.report.stock_text import dead_text
+
     if not (answer["dead_pieces"] or answer["over_pieces"]):
         return
     click.echo(
         "\n"
         + wrap(
-            f"Of today's shelf {answer['dead_pieces']} pieces are dead stock, not asked for in two "
-            f"years: returning them frees {answer['dead_money']:,.2f}. {answer['over_pieces']} "
-            f"more ({answer['over_money']:,.2f}) lie beyond the list and sell in time.",
+            dead_text(answer),
             width=terminal_width(),
         )
     )

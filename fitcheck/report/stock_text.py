@@ -43,6 +43,36 @@ def share(value: float) -> str:
     return f"{min(value, 0.999) if value < 1 else value:.1%}"
 
 
+def dead_text(answer: Mapping[str, Any]) -> str:
+    """What of today's shelf is dead stock, and what lies beyond the list and sells in time.
+
+    Parameters
+    ----------
+    answer : mapping
+        The answer.
+
+    Examples
+    --------
+    >>> found = {"dead_pieces": 1, "dead_money": 8.0, "over_pieces": 0, "over_money": 0.0}
+    >>> dead_text(found)
+    "Of today's shelf 1 piece is dead stock, more than two years are likely to use: returning it \
+frees 8.00."
+    """
+    dead, over = int(answer["dead_pieces"]), int(answer["over_pieces"])
+    words = []
+    if dead:
+        are, them = ("piece is", "it") if dead == 1 else ("pieces are", "them")
+        words.append(
+            f"Of today's shelf {dead} {are} dead stock, more than two years are likely to use: "
+            f"returning {them} frees {answer['dead_money']:,.2f}."
+        )
+    if over:
+        lie = "lies beyond the list and sells" if over == 1 else "lie beyond the list and sell"
+        more = f"{over} more" if dead else f"Of today's shelf {over}"
+        words.append(f"{more} ({answer['over_money']:,.2f}) {lie} in time.")
+    return " ".join(words)
+
+
 FIGURE_HEADS = ("", "complete", "lines", "money", "on_shelf", "turns", "emergency", "sizes")
 FIGURE_RIGHT = frozenset(range(1, len(FIGURE_HEADS)))
 

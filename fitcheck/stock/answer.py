@@ -6,11 +6,14 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from fitcheck.errors import InputError
+from fitcheck.stock.choices import bare, choices_of
 from fitcheck.stock.explain import dead_stock
 from fitcheck.stock.figures import figures_of
+from fitcheck.stock.plan import plan_for_budget
 from fitcheck.stock.plan_sheet import plan_rows
 from fitcheck.stock.pose import Posed
 from fitcheck.stock.prices import Prices
+from fitcheck.stock.problem import money
 from fitcheck.stock.records import Model
 from fitcheck.stock.rules import line_fill
 
@@ -19,6 +22,9 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Ints = NDArray[np.int64]
+
+# No more sizes than this are named in one note.
+_NAMED = 5
 
 NOT_KNOWN = (
     "that the parts of one job may run out together: they are taken as independent",
@@ -115,8 +121,67 @@ def plan_answer(
         "dead_money": float((prices.price * dead.dead).sum()),
         "over_pieces": int(dead.over.sum()),
         "over_money": float((prices.price * dead.over).sum()),
-        "assumptions": [*notes, *prices.notes, *model.assumptions],
+        "assumptions": [
+            *notes,
+            *_level_notes(model, posed, level),
+            *prices.notes,
+            *model.assumptions,
+        ],
         "not_known": list(NOT_KNOWN),
     }
     answer["buy_money"] = sum(line["buy"] * line["price"] for line in answer["lines"])
     return answer
+
+
+def same_money(posed: Posed, level: Ints) -> dict[str, object] | None:
+    """The figures of the plan for the money of a list that somebody edited.
+
+    Parameters
+    ----------
+    posed : Posed
+        The problem.
+    level : array of int, (N,)
+        The list.
+
+    Returns
+    -------
+    dict or None
+        None where the list holds nothing, or less than what is always kept costs.
+    """
+    spent = money(posed.problem, level)
+    if spent <= 0 or spent < money(posed.problem, bare(choices_of(posed.problem))):
+        return None
+    return figures_of(posed, plan_for_budget(posed, spent, also=(level,))).as_json()
+
+
+def _level_notes(model: Model, posed: Posed, level: Ints) -> list[str]:
+    """What a list that was edited, or that lies there, does otherwise than a plan would."""
+    import numpy as np
+
+    least = posed.problem.least
+    below = np.flatnonzero((least > 0) & (level < least))
+    notes = []
+    if len(below):
+        lowest = money(posed.problem, bare(choices_of(posed.problem)))
+        named = ", ".join(_place(model, item) for item in below[:_NAMED].tolist())
+        more = f" and {len(below) - _NAMED} more" if len(below) > _NAMED else ""
+        beside = (
+            "the plan for the same money keeps what is always kept"
+            if money(posed.problem, level) >= lowest
+            else f"what is always kept costs {lowest:.2f}, more than this list: no plan beside it"
+        )
+        notes.append(f"this list has none of what is always kept ({named}{more}): {beside}")
+    under = int(((level > 0) & (level < posed.order)).sum())
+    if under:
+        one = under == 1
+        notes.append(
+            f"{under} {'level is' if one else 'levels are'} below what is ordered at once: a whole "
+            f"pack is ordered when {'it is' if one else 'they are'} used up, and the figures count "
+            "only the level"
+        )
+    return notes
+
+
+def _place(model: Model, item: int) -> str:
+    part, branch = int(model.part_of[item]), int(model.branch_of[item])
+    return f"{model.parts[part].key} at {model.branches[branch]}"

@@ -9,7 +9,8 @@ from fitcheck.lists.lines import Remark
 from fitcheck.records import dataclass
 from fitcheck.stock.parts import names_of
 from fitcheck.stock.plan_sheet import COLUMNS
-from fitcheck.stock.table_file import Column, refused_lines, table_rows
+from fitcheck.stock.shelf import COLUMNS as COUNT_COLUMNS
+from fitcheck.stock.table_file import Column, refused_words, table_rows
 
 _LETTERS = {"seal": "S", "bearing": "B", "sleeve": "R", "shim": "H"}
 _SIZE = re.compile(r"^(\d+(?:\.\d+)?(?: x \d+(?:\.\d+)?)+)( in)?$")
@@ -66,12 +67,16 @@ def bin_text(*, what: str, size: str) -> str:
     return f"{letter} {'-'.join(shown)}"
 
 
-# What a list may have: a plan as it was saved, with a bin where the shop has names of its own.
+# What a list may have: a plan as it was saved, or a count of the shelf, with a bin where the shop
+# has names of its own.
 _BIN_COLUMNS = (
-    *(Column(c.name, c.words, c.also, needed=c.name == "part") for c in COLUMNS),
+    *COUNT_COLUMNS,
+    *(
+        Column(column.name, column.words, column.also)
+        for column in COLUMNS
+        if column.name not in {one.name for one in COUNT_COLUMNS}
+    ),
     Column("bin", "the shop's own name of the bin"),
-    Column("date", "when it was counted"),
-    Column("note", "anything"),
 )
 
 
@@ -109,7 +114,7 @@ def read_bins(path: str, *, branch: str | None = None, unit: str = "mm") -> list
         first = min(refused, key=lambda remark: remark.line)
         raise InputError(
             value=f"{path}, line {first.line}, {first.column} {first.value!r}",
-            rule=f"{first.reason}; {refused_lines(refused)} lines are refused in all",
+            rule=f"{first.reason}; {refused_words(refused)} in all",
             todo="Mend them; no label was made",
         )
     if not rows:
@@ -120,8 +125,14 @@ def read_bins(path: str, *, branch: str | None = None, unit: str = "mm") -> list
         )
     names = names_of([(part, what) for part, what, *_ in rows], unit=unit)
     bins = []
+    alone: set[tuple[str, str]] = set()
     for part, what, level, order_at, cells in rows:
         named = names[part, what]
+        # The days on which a shelf was empty stand in lines of their own, of a bin that has one.
+        place = named.key, cells.text("branch")
+        if place in alone and cells.text("empty_from") and not cells.text("on_hand"):
+            continue
+        alone.add(place)
         kind = what or named.what
         bins.append(
             Bin(

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from fitcheck.errors import InputError
 from fitcheck.records import dataclass
+from fitcheck.stock.always import always_at
 from fitcheck.stock.asks import Asks, Window, asks_of, silent_stretches, window_of
 from fitcheck.stock.censored import Blind, blind_stretches
 from fitcheck.stock.fleet import FleetKit
@@ -246,6 +247,8 @@ def _model(
     part_of = np.repeat(np.arange(len(parts), dtype=np.int64), places)
     lead = np.array([part.lead_days for part in parts], dtype=np.float64) / DAYS_PER_YEAR
     spread = np.array([part.lead_days_sd for part in parts], dtype=np.float64) / DAYS_PER_YEAR
+    taken = np.union1d(asks.item, np.flatnonzero(rates.fleet > 0)).astype(np.int64)
+    always, where = always_at(parts, branches, taken=taken)
     sub = substitute_arrays(parts, places, substitutes_of(parts) if substitutes else {})
     return Model(
         parts=parts,
@@ -273,7 +276,10 @@ def _model(
         new_job_share=kits.new_job_share,
         assumptions=tuple(
             _assumptions(known, branches, rates, kits, season=season, watched=watched, asks=asks)
-        ),
+        )
+        + where
+        + _uncounted(np.union1d(taken, np.flatnonzero(counted)), counted),
+        kept_here=always,
     )
 
 
@@ -316,11 +322,15 @@ def _assumptions(
             f"about {kits.new_job_share:.0%} of the jobs to come take a kit that was never seen; "
             "they are planned for by single sizes"
         )
-    counted = {key for key, _ in known.on_hand}
-    uncounted = sum(1 for part in known.parts if part.key not in counted)
-    if uncounted:
-        found.append(
-            f"the shelf was not counted for {uncounted} of {len(known.parts)} sizes: none is taken "
-            "to lie there"
-        )
     return found
+
+
+def _uncounted(items: Ints, counted: NDArray[np.bool_]) -> tuple[str, ...]:
+    """How many sizes that a branch has to do with were not counted there."""
+    missing = int((~counted[items]).sum())
+    if not missing:
+        return ()
+    return (
+        f"the shelf was not counted for {missing} of {len(items)} sizes at their branches: none is "
+        "taken to lie there",
+    )

@@ -13,7 +13,7 @@ from fitcheck.stock.fleet import read_fleet
 from fitcheck.stock.gather import Records
 from fitcheck.stock.history import read_history
 from fitcheck.stock.shelf import read_shelf
-from fitcheck.stock.table_file import refused_lines
+from fitcheck.stock.table_file import refused_words
 from fitcheck.stock.terms import read_terms
 
 HISTORY, FLEET, SHELF, TERMS = "history", "fleet", "shelf", "terms"
@@ -83,6 +83,6 @@ def _refuse(path: str, refused: tuple[Remark, ...]) -> None:
         first = refused[0]
         raise InputError(
             value=f"{path}, line {first.line}, {first.column or 'the line'} {first.value!r}",
-            rule=f"{first.reason}; {refused_lines(refused)} lines are refused in all",
+            rule=f"{first.reason}; {refused_words(refused)} in all",
             todo="Mend them; `fitcheck stock history add FILE` and its like list every one",
         )

@@ -11,7 +11,7 @@ from fitcheck.records import dataclass
 from fitcheck.stock.estimate import Known
 from fitcheck.stock.fleet import Position, fleet_kits
 from fitcheck.stock.history import Asking, History, demand_lines, history_of
-from fitcheck.stock.parts import Asked, Named, names_of
+from fitcheck.stock.parts import Asked, Named, execution_notes, names_of
 from fitcheck.stock.records import Stretch
 from fitcheck.stock.shelf import Counted, Empty
 from fitcheck.stock.terms import Terms, listed_terms, parts_of
@@ -65,7 +65,12 @@ def gathered(
         ),
         on_hand=counts,
         listed=frozenset({*own, *listed, *(key for key, _ in counts)}),
-        assumptions=(*records.notes, *_few(assumed), *_few(_notes(names, {*own, *listed}))),
+        assumptions=(
+            *records.notes,
+            *_few(assumed),
+            *_few(_notes(names, {*own, *listed})),
+            *_few(execution_notes(names)),
+        ),
     )
     return history, known
 

@@ -24,7 +24,9 @@ from fitcheck.lists.items import (
 )
 from fitcheck.lists.lines import UM_PER_MM
 from fitcheck.lists.meaning import describe_text
+from fitcheck.lists.named_parts import find_part, named_part, part_name
 from fitcheck.lists.resolve import Found, Numbers, listed_bearing
+from fitcheck.lists.scan import plain_text
 from fitcheck.lists.source import LineSource
 from fitcheck.lists.wanted import Want
 from fitcheck.marks import compact
@@ -38,6 +40,11 @@ from fitcheck.tables import shop_folder
 
 # Two lengths are one when they differ by no more than inches of three decimals do [um].
 SAME_UM = 15
+
+# Rolling bearings whose suffixes tell seals, shields and clearance.
+_ROLLING = ("ball", "roller", "needle")
+# Figures of a designation that is taken for a ball bearing's where it stands alone.
+_BALL_FIGURES = (4, 5)
 
 _WHAT = {
     "seal": SEAL,
@@ -230,20 +237,78 @@ def _read(asked: Asked, known: Canonical, unit: str) -> Named:
         if sleeve is not None:
             return Named(sleeve[0], SLEEVE, sleeve[1])
     if what == OTHER:
+        part = find_part(plain_text(f"{said} {text}"))
+        if part is not None:
+            return _of_family(part.name)
+        if (ball := _bare_ball(text)) is not None:
+            return ball
         return Named(" ".join(f"{said} {text}".split()), OTHER, SizeKey(OTHER))
     words = text if not what or what in text.lower() else f"{what} {text}"
     meaning = describe_text(words, unit)
     sizes = tuple(dict.fromkeys(size_key(fields) for fields in meaning.readings))
     whole = [size for size in sizes if size.designation or size.shaft_um is not None]
+    # Bearings that have the dimensions are looked for below, all that are listed.
+    bare = [size for size in whole if not size.designation]
+    if bare and all(_lengths(size) == _lengths(bare[0]) for size in whole):
+        whole = bare[:1] if len({size.kind for size in whole}) == 1 else whole
     if len(whole) > 1:
         ways = " or as ".join(size_text(size) for size in whole)
         return Named(refused=f"this can be read as {ways}: write the one that is meant")
     if not whole:
+        if what in (BEARING, "") and (ball := _bare_ball(text)) is not None:
+            return ball
         return _unknown(text, what or (sizes[0].kind if sizes else None))
     size = whole[0]
     if what and size.kind and size.kind != what:
-        return Named(refused=f"this is the size of a {size.kind}, and the line says {what}")
+        if size.kind == OTHER and what == BEARING and _is_rolling(size.designation or ""):
+            return _of_size(size, known)
+        kind = f"a {size.kind}" if size.kind != OTHER else size.designation or "another part"
+        return Named(refused=f"this is the size of {kind}, and the line says {what}")
     return _of_size(size, known)
+
+
+def _is_rolling(name: str) -> bool:
+    part = named_part(name)
+    return part is not None and part.family in _ROLLING
+
+
+def _bare_ball(text: str) -> Named | None:
+    """The ball bearing whose designation stands alone, without a word or a suffix; or None."""
+    word = text.strip()
+    if not (word.isascii() and word.isdigit() and len(word) in _BALL_FIGURES):
+        return None
+    name = part_name("ball", word)
+    part = named_part(name)
+    if part is None or part.size is None:
+        return None
+    return replace(_of_family(name), note=f"{word}: a designation alone, taken as {name}")
+
+
+def execution_notes(names: Mapping[Asked, Named]) -> tuple[str, ...]:
+    """Which rolling bearings are asked for in several executions, which are one demand here.
+
+    Parameters
+    ----------
+    names : mapping
+        What each text and kind names.
+
+    Examples
+    --------
+    >>> execution_notes(names_of([("6205", ""), ("6205-2RS", ""), ("6305", "")]))[0][:46]
+    'deep-groove ball bearing 6205 (6205, 6205-2RS)'
+    """
+    written: dict[str, dict[str, str]] = {}
+    for (text, _), named in names.items():
+        if named.what == OTHER and named.size.designation and _is_rolling(named.key):
+            label = compact(named.key.rpartition(" ")[2])
+            _, found, after = compact(text).partition(label)
+            if found:
+                written.setdefault(named.key, {}).setdefault(after, " ".join(text.split()))
+    return tuple(
+        f"{key} ({', '.join(sorted(some.values()))}): several executions are taken as one demand"
+        for key, some in sorted(written.items())
+        if len(some) > 1
+    )
 
 
 def _unknown(text: str, what: str | None) -> Named:
@@ -257,6 +322,8 @@ def _unknown(text: str, what: str | None) -> Named:
 
 def _of_size(size: SizeKey, known: Canonical) -> Named:
     """A part by its size: under its designation, its listed size, or its dimensions."""
+    if size.kind == OTHER and size.designation:
+        return _of_family(size.designation)
     if size.designation:
         listed = listed_bearing(size)
         return Named(size.designation, BEARING, listed._replace(kind=BEARING))
@@ -283,6 +350,11 @@ def _of_size(size: SizeKey, known: Canonical) -> Named:
         )
     same = known.of(size)
     return Named(size_text(same), same.kind or OTHER, same)
+
+
+def _of_family(name: str) -> Named:
+    """A part of a described family, under its name there."""
+    return Named(name, OTHER, SizeKey(OTHER, designation=name))
 
 
 def _of_sleeve(size: SizeKey, known: Canonical) -> Named:

@@ -73,7 +73,7 @@ def best_list(problem: Problem, budget: float, *, also: tuple[Ints, ...] = ()) -
     budget : float
         The money [currency].
     also : tuple of array of int
-        Other lists to begin from; those over the budget are passed over.
+        Other lists to begin from, with what is always kept; those over the budget are passed over.
 
     Raises
     ------
@@ -103,7 +103,7 @@ def good_lists(
     budget : float
         The money [currency].
     also : tuple of array of int
-        Other lists to begin from; those over the budget are passed over.
+        Other lists to begin from, with what is always kept; those over the budget are passed over.
     swaps : bool
         Whether lists are bettered by swaps.
 
@@ -119,12 +119,13 @@ def good_lists(
     lines, price = per_line(problem, choices, budget)
     within, over, _ = around_budget(problem, choices, budget, price)
     starts = [lines, topped_up(problem, choices, within, budget)]
-    capped = [np.minimum(level, problem.most) for level in also]
+    lowest = bare(choices)
+    capped = [np.maximum(np.minimum(level, problem.most), lowest) for level in also]
     starts += [level for level in capped if money(problem, level) <= budget]
     if not swaps or not len(problem.use_item):
         return starts
     changes = changes_of(problem)
-    starts += _small_starts(problem, changes, (within, over, bare(choices)), budget)
+    starts += _small_starts(problem, changes, (within, over, lowest), budget)
     distinct = {level.tobytes(): level for level in starts}.values()
     promising = sorted(distinct, key=lambda level: -complete_jobs(problem, level))
     better = [swapped(problem, changes, level, budget) for level in promising[:_BETTERED]]
@@ -149,12 +150,16 @@ def plan_for_budget(
     swaps : bool
         Whether lists are bettered by swaps where the problem is small enough.
     """
+    import numpy as np
+
     problem = posed.problem
     choices = choices_of(problem)
     _check_budget(problem, choices, budget)
     lines, price = per_line(problem, choices, budget)
     lists = [lines, gone_round(posed, choices, budget, lines, price)]
-    lists += [level for level in also if money(problem, level) <= budget]
+    # What is always kept is kept whatever a list to begin from says.
+    lifted = [np.maximum(level, bare(choices)) for level in also]
+    lists += [level for level in lifted if money(problem, level) <= budget]
     best, true = _best_of(posed, lists)
     if len(problem.use_item) > SWAP_USES:
         return best

@@ -14,7 +14,7 @@ from fitcheck.stock.parts import names_of
 from fitcheck.stock.pose import MOST_SUBSTITUTES, Posed
 from fitcheck.stock.prices import Prices
 from fitcheck.stock.records import Model
-from fitcheck.stock.table_file import REFUSED, Column, refused_lines, table_rows
+from fitcheck.stock.table_file import REFUSED, Column, refused_words, table_rows
 
 if TYPE_CHECKING:
     import numpy as np
@@ -30,7 +30,7 @@ COLUMNS = (
     Column("order_at", "pieces, on hand and on order, at which more are ordered"),
     Column("order_quantity", "pieces that are ordered at once"),
     Column("on_hand", "today's shelf; blank where it was not counted"),
-    Column("buy", "pieces to buy now"),
+    Column("buy", "pieces to buy now: whole orders, once the shelf is down to order_at"),
     Column("price", "price of one piece"),
     Column("price_assumed", "yes where no price is known"),
     Column("currency", "of all money here"),
@@ -41,7 +41,7 @@ COLUMNS = (
     Column("one_more_money", "what that costs"),
     Column("dropped", "complete jobs a year that are lost without it"),
     Column("always", "yes where it is kept whatever the arithmetic says"),
-    Column("dead", "pieces on the shelf that two years won't ask for"),
+    Column("dead", "pieces on the shelf, more than two years are likely to use"),
     Column("why", "why it is on the list, or is not"),
 )
 _DIGITS = 4
@@ -89,6 +89,35 @@ class PlanRow:
         return found
 
 
+def to_buy(*, level: int, on_hand: int, lot: int) -> int:
+    """Pieces to buy now, as the list's own policy orders them.
+
+    Parameters
+    ----------
+    level : int
+        The most there is of the size [pieces].
+    on_hand : int
+        Today's shelf [pieces].
+    lot : int
+        Pieces that are ordered at once, 1 or more.
+
+    Notes
+    -----
+    Nothing while the shelf is above the reorder point, level - lot; then as many whole lots as
+    stay within the level. A level below one lot takes one lot once it is used up.
+
+    Examples
+    --------
+    >>> [to_buy(level=12, on_hand=n, lot=5) for n in (8, 7, 3, 2, 0)]
+    [0, 5, 5, 10, 10]
+    >>> [to_buy(level=3, on_hand=n, lot=5) for n in (1, 0)]
+    [0, 5]
+    """
+    if level <= 0 or on_hand > max(level - lot, 0):
+        return 0
+    return max((level - on_hand) // lot, 1) * lot
+
+
 def plan_rows(model: Model, prices: Prices, posed: Posed, level: Ints) -> Iterator[PlanRow]:
     """The rows of a list: what is kept, what lies there, and what some job takes; most used first.
 
@@ -106,7 +135,7 @@ def plan_rows(model: Model, prices: Prices, posed: Posed, level: Ints) -> Iterat
     import numpy as np
 
     effects, dead = effects_of(posed, level), dead_stock(model, level)
-    assumed = set(prices.assumed)
+    assumed, always = set(prices.assumed), model.always
     shown = np.flatnonzero((level > 0) | (model.on_hand > 0) | (effects.jobs > 0))
     order = shown[np.lexsort((shown, -effects.jobs[shown], -np.minimum(level[shown], 1)))]
     for item in order.tolist():
@@ -119,9 +148,9 @@ def plan_rows(model: Model, prices: Prices, posed: Posed, level: Ints) -> Iterat
             what=part.what,
             level=kept,
             order_at=max(kept - lot, 0) if kept else None,
-            order_quantity=min(lot, kept) if kept else lot,
+            order_quantity=lot,
             on_hand=int(model.on_hand[item]) if counted else None,
-            buy=max(0, kept - int(model.on_hand[item])),
+            buy=to_buy(level=kept, on_hand=int(model.on_hand[item]), lot=lot),
             price=float(prices.price[item]),
             price_assumed=part.key in assumed,
             currency=prices.currency,
@@ -131,9 +160,9 @@ def plan_rows(model: Model, prices: Prices, posed: Posed, level: Ints) -> Iterat
             one_more=float(effects.more_jobs[item]),
             one_more_money=float(effects.more_money[item]),
             dropped=float(effects.none_jobs[item]),
-            always=part.critical,
+            always=bool(always[item]),
             dead=int(dead.dead[item]),
-            why=_why(item, kept, part.critical, effects, dead)
+            why=_why(item, kept, bool(always[item]), effects, dead)
             + ("" if kept else _stands_in(item, model, level)),
         )
 
@@ -155,9 +184,11 @@ def _why(item: int, level: int, critical: bool, effects: Effects, dead: Dead) ->
     else:
         words = "no job takes it"
     if dead.dead[item]:
-        words += f"; {int(dead.dead[item])} of the shelf are dead stock"
+        count = int(dead.dead[item])
+        words += f"; {count} of the shelf {'is' if count == 1 else 'are'} dead stock"
     if dead.over[item]:
-        words += f"; {int(dead.over[item])} beyond the list sell in time: don't buy again"
+        count = int(dead.over[item])
+        words += f"; {count} beyond the list sell{'s' * (count == 1)} in time: don't buy again"
     return words
 
 
@@ -228,7 +259,7 @@ def read_levels(path: str, model: Model, *, unit: str = "mm") -> tuple[Ints, tup
         first = min(refused, key=lambda remark: remark.line)
         raise InputError(
             value=f"{path}, line {first.line}, {first.column} {first.value!r}",
-            rule=f"{first.reason}; {refused_lines(refused)} lines are refused in all",
+            rule=f"{first.reason}; {refused_words(refused)} in all",
             todo="Mend them, or save the plan anew",
         )
     found = np.zeros(len(model.part_of), dtype=np.int64)

@@ -39,7 +39,8 @@ class ItemLevels:
     ``level`` is the most there can be, r + Q; with Q of one it is the base stock S. ``fill`` is the
     expected share of asks met in full, each of ``ask`` pieces, ``on_shelf`` the pieces lying there
     on average, ``orders`` the orders a year. ``capped`` tells that shelf life holds the level down,
-    ``critical`` that one is kept although demand alone asks for none.
+    ``critical`` that one is kept although demand alone asks for none, ``useless`` that the level
+    was under the pieces of one ask: none is kept then, or of a critical part enough for one.
     """
 
     reorder: Ints
@@ -51,6 +52,7 @@ class ItemLevels:
     orders: Floats
     capped: Flags
     critical: Flags
+    useless: Flags
 
 
 def item_levels(
@@ -109,13 +111,17 @@ def item_levels(
     reorder = _reorder_points(mean, variance, quantity, fill)
     if fill > 0.0:
         reorder = reorder + ask - 1
-    critical = _per_item(model, [part.critical for part in model.parts]) > 0
+    critical = model.always
     lifted = critical & (reorder < 0)
     reorder = np.where(lifted, 0, reorder)
     top = np.where(ages, np.maximum(most - quantity, 0), reorder)
     capped = reorder > top
     reorder = np.minimum(reorder, top)
-    return _figures(model, reorder.astype(np.int64), quantity, ask, flags=(capped, lifted))
+    # On so few pieces no ask finds all of its own: enough are kept, or none.
+    useless = (reorder >= 0) & (reorder + quantity < ask)
+    reorder = np.where(useless, np.where(critical, ask - quantity, -quantity), reorder)
+    flags = (capped, lifted, useless)
+    return _figures(model, reorder.astype(np.int64), quantity, ask, flags=flags)
 
 
 def pieces_of_an_ask(model: Model) -> Ints:
@@ -193,13 +199,13 @@ def _reorder_points(mean: Floats, variance: Floats, quantity: Ints, fill: float)
 
 
 def _figures(
-    model: Model, reorder: Ints, quantity: Ints, ask: Ints, *, flags: tuple[Flags, Flags]
+    model: Model, reorder: Ints, quantity: Ints, ask: Ints, *, flags: tuple[Flags, Flags, Flags]
 ) -> ItemLevels:
     mean, variance = model.mean, model.variance
     fill = reorder_ready_share(
         mean=mean, variance=variance, reorder=reorder - ask + 1, quantity=quantity
     )
-    capped, critical = flags
+    capped, critical, useless = flags
     return ItemLevels(
         reorder=reorder,
         quantity=quantity,
@@ -210,6 +216,7 @@ def _figures(
         orders=model.rate / quantity,
         capped=capped,
         critical=critical,
+        useless=useless,
     )
 
 

@@ -72,7 +72,6 @@ def pose(model: Model, prices: Prices) -> Posed:
     pack = np.array([part.pack for part in model.parts], dtype=np.int64)[model.part_of]
     least = np.array([part.minimum for part in model.parts], dtype=np.int64)[model.part_of]
     order = -(-np.maximum(least, 1) // pack) * pack
-    critical = np.array([part.critical for part in model.parts], dtype=np.int64)[model.part_of]
     mean, variance = model.mean, np.maximum(model.variance, model.mean)
     slot_start, use_item, use_quantity = _uses(model)
     needed = np.zeros(len(mean), dtype=np.int64)
@@ -83,7 +82,7 @@ def pose(model: Model, prices: Prices) -> Posed:
     row, ready, most = ready_rows(mean=mean, variance=variance, pack=order, most=most)
     problem = Problem(
         price=prices.price,
-        least=critical,
+        least=model.always.astype(np.int64),
         first=order,
         most=most,
         row=row,

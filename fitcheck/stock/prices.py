@@ -6,6 +6,7 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from fitcheck.errors import InputError
+from fitcheck.lists.items import OTHER
 from fitcheck.records import dataclass
 from fitcheck.stock.records import Model
 
@@ -86,7 +87,8 @@ def prices_of(model: Model, *, assume: float | None = None) -> Prices:
     for what in sorted({part.what for part in missing}):
         count = sum(part.what == what for part in missing)
         price = middle[what] if assume is None else assume
-        why = f"the middle price of a {what}" if assume is None else "as was said"
+        kind = "the other parts" if what == OTHER else f"a {what}"
+        why = f"the middle price of {kind}" if assume is None else "as was said"
         notes.append(
             f"no price is known for {count} size{'s' * (count != 1)} ({what}): "
             f"{price:.2f} each, {why}"

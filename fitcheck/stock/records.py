@@ -151,6 +151,8 @@ class Model:
         Share of next year's jobs whose kit was never seen; what the model can't plan for.
     assumptions : tuple of str
         What had to be assumed, each a sentence for the buyer.
+    kept_here : array of bool, (N,), optional
+        Where a critical part is always kept; at every branch where left out.
     """
 
     parts: tuple[Part, ...]
@@ -177,6 +179,16 @@ class Model:
     review_years: float = 0.0
     new_job_share: float = 0.0
     assumptions: tuple[str, ...] = field(default=())
+    kept_here: NDArray[np.bool_] | None = None
+
+    @property
+    def always(self) -> NDArray[np.bool_]:
+        """Whether one is kept whatever the arithmetic says, (N,)."""
+        import numpy as np
+
+        if self.kept_here is not None:
+            return self.kept_here
+        return np.array([part.critical for part in self.parts], dtype=np.bool_)[self.part_of]
 
     @property
     def rate(self) -> Floats:

@@ -111,13 +111,15 @@ def replay(
     price : array of float, (N,)
         Money for a piece.
     order : array of int, (N,)
-        Pieces that are ordered at once: whenever so many are gone.
+        Pieces that are ordered at once: whenever so many are gone, or all of a lower level.
     seed : int
         Of the lead times. The n-th order of an item takes as long whatever the list.
 
     Notes
     -----
-    Lead times are lognormal with the mean and the spread of the model.
+    Lead times are lognormal with the mean and the spread of the model. Orders are whole lots, as
+    soon as one fits under the level. A level below one lot leaves no room for any: one lot is
+    ordered when it is used up, so that more than the level lies there once it has come.
     """
     lead = _lead_times(model, seed)
     shelf = _Shelf(
@@ -213,12 +215,15 @@ class _Shelf:
         self.day = day
 
     def take(self, item: int, pieces: int, lead: Callable[[int, int], float]) -> None:
-        """Take pieces, and order as soon as an order's worth is gone."""
+        """Take pieces, and order whole lots as soon as one fits under the level."""
         self.there[item] -= pieces
         self.worth -= self.cost[item] * pieces
         missing = self.target[item] - self.there[item] - self.away.get(item, 0)
         lots = missing // self.lot[item]
-        if lots:
+        # A level under one lot is refilled by one lot, once nothing is there or on its way.
+        if self.target[item] < self.lot[item]:
+            lots = int(missing >= self.target[item] > 0)
+        if lots > 0:
             number = self.orders.get(item, 0)
             self.orders[item] = number + 1
             more = lots * self.lot[item]

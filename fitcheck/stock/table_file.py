@@ -303,3 +303,23 @@ def refused_lines(remarks: Iterable[Remark]) -> int:
         The refusals.
     """
     return len({remark.line for remark in remarks})
+
+
+def refused_words(remarks: Iterable[Remark], *, was: bool = False) -> str:
+    """How many lines are refused, in words.
+
+    Parameters
+    ----------
+    remarks : iterable of Remark
+        The refusals.
+    was : bool
+        Whether that is over.
+
+    Examples
+    --------
+    >>> refused_words([Remark(REFUSED, 2, "part", "?", "it names no one part")])
+    '1 line is refused'
+    """
+    count = refused_lines(remarks)
+    one, more = ("was", "were") if was else ("is", "are")
+    return f"1 line {one} refused" if count == 1 else f"{count} lines {more} refused"

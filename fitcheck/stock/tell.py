@@ -37,6 +37,7 @@ LEVEL_COLUMNS = (
     "reorder",
     "quantity",
     "level",
+    "pieces_an_ask",
     "on_hand",
     "fill",
     "price",
@@ -74,7 +75,7 @@ def chosen_items(estimate: Estimate, chosen: Chosen) -> Ints:
     model, rates = estimate.model, estimate.rates
     kept = (rates.pieces > 0) | (rates.left_out > 0) | (rates.fleet > 0) | (model.on_hand > 0)
     # What is kept whatever the arithmetic says is told too.
-    kept |= np.array([part.critical for part in model.parts], dtype=np.bool_)[model.part_of]
+    kept |= model.always
     if chosen.every:
         kept = np.ones(len(kept), dtype=np.bool_)
     if chosen.branch:
@@ -201,6 +202,7 @@ def level_reason(part: Part, levels: ItemLevels, item: int, *, mean: float) -> s
         Expected demand in lead time and review [pieces].
     """
     quantity, reorder = int(levels.quantity[item]), int(levels.reorder[item])
+    ask = int(levels.ask[item])
     if int(levels.level[item]) == 0:
         words = ["none kept: an ask is met by an order"]
     elif quantity == 1:
@@ -209,6 +211,10 @@ def level_reason(part: Part, levels: ItemLevels, item: int, *, mean: float) -> s
         words = [f"buy {quantity} when one is asked for"]
     else:
         words = [f"order {quantity} when {reorder} are left"]
+    if ask > 1:
+        words.append(f"an ask takes {ask} pieces")
+        if bool(levels.useless[item]):
+            words.append("fewer would serve none")
     words.append(f"{_rate(mean)} expected in {part.lead_days:g} days' lead time")
     if bool(levels.capped[item]):
         words.append(f"held down by the shelf life of {part.shelf_life_months:g} months")
@@ -244,6 +250,7 @@ def level_rows(estimate: Estimate, levels: ItemLevels, items: Ints) -> list[dict
                 "reorder": int(levels.reorder[item]),
                 "quantity": int(levels.quantity[item]),
                 "level": int(levels.level[item]),
+                "pieces_an_ask": int(levels.ask[item]),
                 "on_hand": int(model.on_hand[item]) if bool(model.counted[item]) else None,
                 "fill": float(levels.fill[item]),
                 "price": part.price,

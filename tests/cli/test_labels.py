@@ -101,7 +101,7 @@ def test_a_text_without_room_ends_in_dots_and_its_symbol_reads_whole(run, tmp_pa
     [
         ("part,level\n35x52x7,-1\n", "line 2, level"),
         ("part,level\n35x52x7,0\n", "no size in it has a place"),
-        ("size\n35x52x7\n", "its heading lacks part"),
+        ("what\nseal\n", "its heading lacks part"),
         ("", "list.csv"),
     ],
 )
@@ -118,3 +118,17 @@ def test_a_file_is_asked_for(run, stocklist):
     status, _, err = run("labels", stocklist)
     assert status == 2
     assert "Name the file with --html or --pdf" in " ".join(err.split())
+
+
+def test_a_shelf_count_with_days_on_which_it_was_empty(run, tmp_path):
+    count, file = tmp_path / "shelf.csv", tmp_path / "labels.html"
+    count.write_text(
+        "part,branch,what,on_hand,date,empty_from,empty_to\n"
+        "35 x 52 x 7,north,seal,3,2026-03-09,,\n"
+        "35 x 52 x 7,north,seal,,,2026-01-05,2026-02-01\n"
+        "30206,north,bearing,1,2026-03-09,2026-01-05,2026-02-01\n",
+        encoding="utf-8",
+    )
+    status, _, err = run("labels", str(count), "--html", str(file))
+    assert status == 0, err
+    assert len(labels_of(file)) == 2

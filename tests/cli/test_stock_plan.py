@@ -105,3 +105,34 @@ def test_an_impossible_question_gets_a_reason(run, words):
     assert status in (1, 2)
     assert out == ""
     assert err.startswith(("fitcheck:", "Usage:", "Error"))
+
+
+def test_an_edited_sheet_may_set_what_is_always_kept_to_nothing(run, tmp_path):
+    file = tmp_path / "plan.csv"
+    run("stock", "plan", "--budget", "3000", "--folder", DEMO, "-o", str(file))
+    with file.open(encoding="utf-8", newline="") as handle:
+        rows = list(csv.DictReader(handle))
+    for row in rows:
+        row["level"] = "0" if row["always"] else row["level"]
+    with file.open("w", encoding="utf-8", newline="") as handle:
+        writer = csv.DictWriter(handle, list(rows[0]))
+        writer.writeheader()
+        writer.writerows(rows)
+    found = answer(run, "plan", "--from", str(file))
+    assert "none of what is always kept" in " ".join(found["assumptions"])
+    assert found["best"]["money"] <= found["figures"]["money"]
+    for row in rows:
+        row["level"] = "0"
+    rows[0]["level"] = "1"
+    with file.open("w", encoding="utf-8", newline="") as handle:
+        writer = csv.DictWriter(handle, list(rows[0]))
+        writer.writeheader()
+        writer.writerows(rows)
+    assert answer(run, "plan", "--from", str(file))["figures"]["money"] > 0
+
+
+def test_help_prints_no_marks_of_the_program(run):
+    status, out, _ = run("stock", "history", "--help")
+    assert status == 0
+    assert "\\b" not in out
+    assert "A history has a line" in out

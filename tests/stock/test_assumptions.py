@@ -11,8 +11,8 @@ import pytest
 from fitcheck.stock.estimate import Known, estimate
 from fitcheck.stock.explain import effects_of
 from fitcheck.stock.folder import folder_records
-from fitcheck.stock.gather import gathered
-from fitcheck.stock.history import history_of, read_history
+from fitcheck.stock.gather import Records, gathered
+from fitcheck.stock.history import Asking, history_of, read_history
 from fitcheck.stock.model import Kit, model_of
 from fitcheck.stock.plan_sheet import plan_rows
 from fitcheck.stock.pose import pose
@@ -98,3 +98,52 @@ def test_a_price_without_a_currency_is_said() -> None:
     parts = [Part("s0", "seal", price=4.0, currency="EUR"), Part("s1", "seal", price=5.0)]
     model = model_of(parts, [Kit("quay", {"s0": 1, "s1": 1}, 6.0)])
     assert prices_of(model).notes == ("1 price without a currency: taken as EUR",)
+
+
+def test_shelves_that_were_not_counted_are_counted_by_branch() -> None:
+    lines = [
+        DemandLine(n, date(2026, 3, 9), branch, f"J{n}", part, 1)
+        for n, (branch, part) in enumerate(
+            [("quay", "30206"), ("yard", "30206"), ("quay", "32215"), ("yard", "32215")]
+        )
+    ]
+    parts = [Part("30206", "bearing"), Part("32215", "bearing")]
+    counts = {("30206", "quay"): 2, ("32215", "quay"): 1, ("30206", "yard"): 0}
+    model = estimate(history_of(lines), Known(parts=parts, on_hand=counts)).model
+    said = [words for words in model.assumptions if "not counted" in words]
+    assert said == [
+        "the shelf was not counted for 1 of 4 sizes at their branches: none is taken to lie there"
+    ]
+
+
+def test_a_critical_part_is_forced_only_where_something_takes_it() -> None:
+    parts = [
+        Part("30206", "bearing", price=4.0, critical=True),
+        Part("32215", "bearing", price=4.0),
+        Part("odd", "other", price=4.0, critical=True),
+    ]
+    lines = [
+        DemandLine(1, date(2026, 3, 9), "quay", "J1", "30206", 1),
+        DemandLine(2, date(2026, 3, 9), "yard", "J2", "32215", 1),
+    ]
+    model = estimate(history_of(lines), Known(parts=parts, branches=["new"])).model
+    assert model.branches == ("new", "quay", "yard")
+    # Nothing is known of the new branch, nor of the odd part anywhere: kept there all the same.
+    assert model.always.tolist() == [True, True, False, False, False, False, True, True, True]
+    assert pose(model, prices_of(model)).problem.least.tolist() == model.always.tolist()
+    said = [words for words in model.assumptions if "critical" in words]
+    assert len(said) == 1
+    assert said[0].startswith("yard: 30206 marked critical, and neither the fleet nor the history")
+
+
+def test_executions_that_are_one_demand_are_said() -> None:
+    names = ["6205", "6205-2RS", "6205 ZZ", "6305"]
+    asked = [
+        Asking(n, date(2026, 3, 9), "quay", f"J{n}", x, "", 1, None) for n, x in enumerate(names)
+    ]
+    history, known = gathered(Records(history=asked))
+    assert set(history.parts) == {f"deep-groove ball bearing {n}" for n in (6205, 6305)}
+    assert (
+        "deep-groove ball bearing 6205 (6205, 6205 ZZ, 6205-2RS): several executions are taken as "
+        "one demand"
+    ) in known.assumptions

@@ -13,11 +13,13 @@ from hypothesis import strategies as st
 
 from fitcheck.errors import InputError
 from fitcheck.parts.sleeve import Sleeve, sleeves
+from fitcheck.stock.answer import plan_answer, same_money
 from fitcheck.stock.cover import fewest_sleeves
 from fitcheck.stock.explain import dead_stock, effects_of
 from fitcheck.stock.figures import figures_of
 from fitcheck.stock.model import Kit, Rate, model_of
-from fitcheck.stock.plan_sheet import COLUMNS, plan_rows, read_levels
+from fitcheck.stock.plan import plan_for_budget
+from fitcheck.stock.plan_sheet import COLUMNS, plan_rows, read_levels, to_buy
 from fitcheck.stock.pose import Posed, pose
 from fitcheck.stock.prices import prices_of
 from fitcheck.stock.problem import complete_jobs
@@ -143,7 +145,7 @@ def test_a_row_that_cannot_be_taken_is_named(tmp_path: Path, row: str, reason: s
     with pytest.raises(InputError, match=reason) as caught:
         read_levels(str(path), shop())
     assert "line 3" in str(caught.value)
-    assert "1 lines are refused in all" in str(caught.value)
+    assert "1 line is refused in all" in str(caught.value)
 
 
 # --- prices -------------------------------------------------------------------------------------
@@ -224,3 +226,55 @@ def test_listed_sleeves_cover_shafts_inside_their_windows() -> None:
     cover = fewest_sleeves([50.02, 34.98, 35.02, 1600.0], sleeves())
     assert len(cover.sleeves) == 2
     assert cover.uncovered == (1600.0,)
+
+
+# --- what to buy --------------------------------------------------------------------------------
+
+
+@given(st.integers(0, 30), st.integers(0, 40), st.integers(1, 9))
+def test_buying_is_in_whole_lots_and_within_the_level(level: int, on_hand: int, lot: int) -> None:
+    buy = to_buy(level=level, on_hand=on_hand, lot=lot)
+    assert buy % lot == 0
+    assert (buy == 0) == (level == 0 or on_hand > max(level - lot, 0))
+    if level >= lot and buy:
+        assert level - lot < on_hand + buy <= level
+
+
+def test_nothing_is_bought_while_the_shelf_is_above_the_reorder_point() -> None:
+    parts = [
+        Part("s0", "seal", price=2.0, pack=5),
+        Part("s1", "seal", price=3.0, pack=5),
+        Part("s2", "seal", price=7.0, pack=5),
+    ]
+    on_hand = {("s0", "quay"): 3, ("s1", "quay"): 2, ("s2", "quay"): 1}
+    model = model_of(parts, [Kit("quay", {"s0": 1, "s1": 1, "s2": 1}, 4.0)], on_hand=on_hand)
+    found = plan_answer(model, prices_of(model), posed_shop(model), np.array([7, 7, 2]))
+    rows = {line["part"]: line for line in found["lines"]}
+    assert [rows[f"s{n}"]["buy"] for n in range(3)] == [0, 5, 0]
+    assert [rows[f"s{n}"]["order_at"] for n in range(3)] == [2, 2, 0]
+    assert [rows[f"s{n}"]["order_quantity"] for n in range(3)] == [5, 5, 5]
+    assert found["buy_money"] == 15.0
+    assert any("1 level is below what is ordered at once" in x for x in found["assumptions"])
+
+
+def test_a_sheet_that_sets_an_always_kept_part_to_nothing_is_told_so() -> None:
+    parts = [Part("s0", "seal", price=2.0, critical=True), Part("s1", "seal", price=3.0)]
+    model = model_of(parts, [Kit("quay", {"s1": 1}, 4.0)])
+    posed = posed_shop(model)
+    level = np.array([0, 2])
+    assert (plan_for_budget(posed, 6.0, also=(level,)) >= [1, 0]).all()
+    assert same_money(posed, level) is not None
+    words = plan_answer(model, prices_of(model), posed, level)["assumptions"][0]
+    assert words.startswith("this list has none of what is always kept (s0 at quay)")
+    assert same_money(posed, np.array([0, 0])) is None
+    dear = posed_shop(
+        model_of([Part("s0", "seal", price=9.0, critical=True), parts[1]], [], branches=["quay"])
+    )
+    assert same_money(dear, np.array([0, 1])) is None
+
+
+def test_a_price_of_another_part_is_said_in_words() -> None:
+    parts = [Part("s0", "other", price=4.0), Part("s1", "other")]
+    assert prices_of(model_of(parts, [], branches=["quay"])).notes == (
+        "no price is known for 1 size (other): 4.00 each, the middle price of the other parts",
+    )

@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fitcheck.lists.named_parts import part_name
 from fitcheck.lists.source import rows_source
+from fitcheck.parts.kind import kind, kind_family, kind_names
 from fitcheck.parts.seal import seal_sizes
 from fitcheck.stock.parts import names_of
 
@@ -52,6 +54,15 @@ def test_units_and_part_numbers_are_crossed_first(text: str) -> None:
         ("90.00 x 20", "thin sleeve", "sleeve 90.00 x 20"),
         ("sleeve 90.00 x 20", "", "sleeve 90.00 x 20"),
         ("0.2 mm", "shim", "shim 0.2 mm"),
+        ("O-RING 45x3 NBR70", "", "O-ring 45 x 3"),
+        ("45 x 3", "O-ring", "O-ring 45 x 3"),
+        ("6205-2RS", "", "deep-groove ball bearing 6205"),
+        ("6205", "", "deep-groove ball bearing 6205"),
+        ("6205", "bearing", "deep-groove ball bearing 6205"),
+        ("6205 2RS", "bearing", "deep-groove ball bearing 6205"),
+        ("6205", "deep-groove ball bearing", "deep-groove ball bearing 6205"),
+        ("DIN 471 - 35 x 1.5", "retaining ring", "retaining ring DIN 471 - 35 x 1.5"),
+        ("circlip 35 DIN 471", "", "retaining ring DIN 471 - 35 x 1.5"),
     ],
 )
 def test_names(text: str, what: str, wanted: str) -> None:
@@ -114,3 +125,10 @@ def test_a_listed_seal_is_called_by_its_own_name_in_either_unit(size: object) ->
     shaft, bore, width = (value[0] for value in size.nominals[:3])
     names = names_of([(label, ""), (f"seal {shaft:.3f} x {bore:.3f} x {width:.3f} mm", "")])
     assert len({named.key for named in names.values()}) == 1
+
+
+@pytest.mark.parametrize("name", kind_names())
+def test_a_part_of_a_card_keeps_its_name(name: str) -> None:
+    """A card names family and size apart; demand and lists count them under one name."""
+    for size in kind_family(name).sizes[::40]:
+        assert key(size.label, kind(name).title) == part_name(name, size.label)

@@ -168,3 +168,20 @@ def test_without_a_shelf_the_money_has_to_be_said() -> None:
     with pytest.raises(InputError, match="--budget"):
         trial(history_of(lines), Known(parts=known.parts))
     assert trial(history_of(lines), Known(parts=known.parts), budget=30.0)["budget"] == 30.0
+
+
+# --- levels below a lot -------------------------------------------------------------------------
+
+
+def test_a_level_below_a_pack_is_refilled_by_the_pack_once_it_is_used_up() -> None:
+    jobs = [(day, [(SEAL, 1)]) for day in (1, 2, 3, 20, 21, 22)]
+    done = gone_through(shop(pack=5), [2, 0, 0], jobs)
+    # Two go, a pack is ordered on day 2 and lies there on day 12: day 3 alone finds none.
+    assert (done.filled, done.orders) == (5, 1)
+
+
+def test_more_than_the_level_orders_nothing() -> None:
+    # After the pack has come 5 lie there, 3 over the level; they go before more is ordered.
+    jobs = [(day, [(SEAL, 1)]) for day in (1, 2, 20, 21, 22, 23, 24, 40)]
+    done = gone_through(shop(pack=5), [2, 0, 0], jobs)
+    assert (done.filled, done.orders) == (8, 2)

@@ -99,7 +99,7 @@ def test_many_notes_of_one_sort_are_counted() -> None:
         ({}, "no history.csv or history.xlsx"),
         (
             {"history.csv": "date,part,quantity\n2026-03-09,30206,-1\n"},
-            "1 lines are refused in all",
+            "1 line is refused in all",
         ),
         (
             {"history.csv": "date,part,quantity\n2026-03-09,30206,1\n", "history.xlsx": ""},

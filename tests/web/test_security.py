@@ -150,7 +150,7 @@ FORGED = [
 ]
 
 
-@pytest.mark.parametrize("cookie", FORGED)
+@pytest.mark.parametrize("cookie", FORGED, ids=range(len(FORGED)))
 def test_a_forged_cookie_opens_nothing(guarded: Browser, cookie: str) -> None:
     header = {"Cookie": f"{COOKIE}={cookie}".encode("latin-1")}
     answer = guarded.get("/api/tables", headers=header)

@@ -86,7 +86,7 @@ def _read(kind: str, path: str, source: Any, unit: str) -> tuple[Any, int]:
 
 def _refused(remarks: Any, file: Uploaded) -> Response:
     """Every refused line, as the command prints it, beside the error."""
-    from fitcheck.stock.table_file import refused_lines
+    from fitcheck.stock.table_file import refused_words
 
     rows = [
         {"line": one.line, "column": one.column, "value": one.value, "reason": one.reason}
@@ -94,7 +94,7 @@ def _refused(remarks: Any, file: Uploaded) -> Response:
     ]
     error = {
         "value": file.name,
-        "rule": f"{refused_lines(remarks)} lines were refused, and nothing was kept",
+        "rule": f"{refused_words(remarks, was=True)}, and nothing was kept",
         "todo": "Mend them and add it again: a file is kept whole or not at all",
     }
     return json_response({"error": error, "kept": False, "refused": rows}, NOT_UNDERSTOOD)

@@ -147,16 +147,14 @@ def judge(
     **options
         How the records are read.
     """
-    from fitcheck.stock.figures import figures_of
-    from fitcheck.stock.plan import plan_for_budget
+    from fitcheck.stock.answer import same_money
 
     shop = plans.Shop(options, assume_price)
     with called(file):
         level, notes = shop.levels(None, None, file.path)
     found = _planned(shop, level, notes, output)
-    if not isinstance(found, Response) and found["figures"]["money"] > 0:
-        best = plan_for_budget(shop.posed, float(found["figures"]["money"]), also=(level,))
-        found["best"] = figures_of(shop.posed, best).as_json()
+    if not isinstance(found, Response) and (best := same_money(shop.posed, level)) is not None:
+        found["best"] = best
     return found
 
 

@@ -10,9 +10,9 @@ from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
-from fitcheck.errors import FitcheckError, NotKnownError
+from fitcheck.errors import FitcheckError, InputError, NotKnownError
 from fitcheck.web.pages.counter import file_response
-from fitcheck.web.pages.shop import KEPT, OPTIONS, budget_of, plan_of
+from fitcheck.web.pages.shop import KEPT, OPTIONS, Stock, budget_of, plan_of, sensible_budget
 from fitcheck.web.pages.view import page
 
 router = APIRouter(include_in_schema=False)
@@ -29,16 +29,38 @@ async def buyer(request: Request) -> Response:
     return await _shown(request, "buyer", _planned, request.query_params.get("budget", ""))
 
 
+def _form(stock: Stock, budget: float) -> dict[str, Any]:
+    """What the form with the slider needs."""
+    return {
+        "budget": budget,
+        "top": max(stock.top, budget),
+        "step": max(1, round(stock.top / 500)),
+        "currency": stock.shop.prices.currency,
+    }
+
+
+def _refused(text: str) -> dict[str, Any]:
+    """The form, to give another budget; the slider stands at what was typed where it can."""
+    stock = KEPT.get()
+    try:
+        budget = min(budget_of(text, stock), stock.top)
+    except InputError:
+        budget = sensible_budget(stock)
+    return {**_form(stock, budget), "typed": text.strip()[:20]}
+
+
 def _planned(text: str) -> dict[str, Any]:
+    from fitcheck.report.stock_text import dead_text
+
     stock = KEPT.get()
     budget = budget_of(text, stock)
     found = plan_of(stock, budget)
     kept = [line for line in found["lines"] if line["level"]]
     return {
-        "budget": budget,
-        "top": max(stock.top, budget),
-        "step": max(1, round(stock.top / 500)),
+        **_form(stock, budget),
+        "error": None,
         "found": found,
+        "dead": dead_text(found),
         "branches": [
             (branch, [line for line in kept if line["branch"] == branch])
             for branch in stock.shop.model.branches
@@ -209,13 +231,19 @@ def _replayed(text: str) -> dict[str, Any]:
 
 
 async def _shown(request: Request, template: str, work: Any, *args: str) -> Response:
-    """A page of the buyer's; without records it says how they get in."""
+    """A page of the buyer's; without records it says how they get in.
+
+    What is refused with records there is a value: the form stays, with what was refused.
+    """
+    heavy = request.app.state.heavy
     try:
-        values = await request.app.state.heavy.run(work, *args)
-    except NotKnownError as error:
-        if request.query_params.get("part"):
-            raise
-        return page(request, "no_records", status=404, error=error)
+        values = await heavy.run(work, *args)
     except FitcheckError as error:
-        return page(request, "no_records", status=422, error=error)
+        if request.query_params.get("part") and isinstance(error, NotKnownError):
+            raise
+        try:
+            form = await heavy.run(_refused, request.query_params.get("budget", ""))
+        except NotKnownError:
+            return page(request, "no_records", status=404, error=error)
+        return page(request, "buyer", status=422, error=error, **form)
     return page(request, template, **values)
