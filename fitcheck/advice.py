@@ -159,7 +159,10 @@ def _second_opinion(
 ) -> NextReading | None:
     """One size is left, but a reading or a rival explanation keeps it from being sure."""
     for place in family.places.values():
-        if place.name not in readings and place.name != "track" and place.instruments:
+        if place.name in readings or place.name == "track" or not place.instruments:
+            continue
+        has = top.size.nominals[place.views[0].dimension] is not None
+        if has and place.not_with.isdisjoint(readings):
             return NextReading(
                 reading=place.name,
                 instrument=place.instruments[-1],

@@ -39,7 +39,12 @@ class Judged:
 
 
 def judge(
-    *, deviation_um: float, lower_um: float, upper_um: float, standard_error_um: float
+    *,
+    deviation_um: float,
+    lower_um: float,
+    upper_um: float,
+    standard_error_um: float,
+    whole: bool = False,
 ) -> Judged:
     """Whether a measured deviation holds its limits, given how sure the reading is.
 
@@ -53,6 +58,9 @@ def judge(
         Upper limit deviation [um].
     standard_error_um : float
         Standard error of the measured size [um].
+    whole : bool
+        Whether ``go`` takes the whole interval inside. Settings are judged so: they can be changed
+        until they are, and nobody makes a setting that only probably holds.
 
     Returns
     -------
@@ -70,6 +78,9 @@ def judge(
     >>> [judge(deviation_um=d, lower_um=-25, upper_um=-9, standard_error_um=5).verdict
     ...  for d in (-17, -10, -45)]
     ['go', 'check', 'no-go']
+    >>> [judge(deviation_um=d, lower_um=0, upper_um=100, standard_error_um=20, whole=whole).verdict
+    ...  for d in (30, 45) for whole in (False, True)]
+    ['go', 'check', 'go', 'go']
 
     Source: the 95 % rule as ISO 14253-1 (from memory); the shares are common practice, no source.
     """
@@ -79,10 +90,11 @@ def judge(
     sure = COVERAGE * standard_error_um
     band = upper_um - lower_um
     inside = min(deviation_um - lower_um, upper_um - deviation_um)
-    fine = sure <= _FINE_SHARE * band + slack
+    guard = sure if whole else min(sure, _GUARD_SHARE * band)
+    fine = sure <= (band / 2.0 if whole else _FINE_SHARE * band) + slack
     if inside < -sure - slack:
         verdict = NO_GO
-    elif fine and inside >= min(sure, _GUARD_SHARE * band) - slack:
+    elif fine and inside >= guard - slack:
         verdict = GO
     else:
         verdict = CHECK

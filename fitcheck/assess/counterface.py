@@ -28,7 +28,8 @@ class Counterface:
 
     ``depth_error_mm``, ``land_error_mm`` and ``room_error_mm`` are standard errors; ``lip_at_mm``
     is the distance of the middle of the track from the shaft end and ``room_mm`` the free bore
-    depth beyond the seal. ``inches`` tells that it was measured in inches. ``damage`` names what
+    depth beyond the seal; ``shaft_end_mm`` is the diameter at the small end of the lead-in chamfer.
+    ``inches`` tells that it was measured in inches. ``damage`` names what
     rules out a thin repair (pitted, out of round), ``doubt`` what the land's readings leave open.
     """
 
@@ -38,6 +39,7 @@ class Counterface:
     land_error_mm: float = 0.0
     groove_width_mm: float | None = None
     lip_at_mm: float | None = None
+    shaft_end_mm: float | None = None
     room_mm: float | None = None
     room_error_mm: float = 0.0
     speed_mps: float | None = None

@@ -31,6 +31,9 @@ from fitcheck.verdicts import CHECK, GO, NO_GO
 
 Band = tuple[float, float]
 
+HOW_HOT = "How hot does the oil get in lasting work?"
+HOW_FAST = "How fast does the shaft or hub turn?"
+
 _ABSOLUTE_ZERO_C = -273.15
 _FULL_VACUUM_BAR = -1.01325
 
@@ -226,7 +229,11 @@ def _overall(
     reasons = []
     if best:
         verdict = GO
-        reasons.append(f"{', '.join(best)} stand it; {best[0]} is the cheapest of them")
+        reasons.append(
+            f"{', '.join(best)} stand it; {best[0]} is the cheapest of them"
+            if len(best) > 1
+            else f"only {best[0]} stands it"
+        )
     elif all(found.verdict == NO_GO for found in materials):
         verdict = NO_GO
         reasons.append("no lip material stands it")
@@ -252,9 +259,9 @@ def _questions(
         if fluid.question and any(found.fluid_open for found in materials):
             questions.append(fluid.question)
         if given.oil_temp_c is None:
-            questions.append("How hot does the oil get in lasting work?")
+            questions.append(HOW_HOT)
         if given.surface_mps is None:
-            questions.append("How fast does the shaft or hub turn?")
+            questions.append(HOW_FAST)
     if pressure.question:
         questions.append(pressure.question)
     return tuple(dict.fromkeys(questions))

@@ -272,9 +272,9 @@ def _seat(
 
 def _fit_words(tight_um: float, loose_um: float) -> str:
     if loose_um <= 0:
-        return f"{-loose_um:.0f} to {tight_um:.0f} um tight"
+        return f"{abs(loose_um):.0f} to {tight_um:.0f} um tight"
     if tight_um <= 0:
-        return f"{-tight_um:.0f} to {loose_um:.0f} um loose"
+        return f"{abs(tight_um):.0f} to {loose_um:.0f} um loose"
     return f"from {tight_um:.0f} um tight to {loose_um:.0f} um loose"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from contextlib import suppress
 
 from fitcheck.assess.counterface import Ask, Counterface, Grade, chance_between, mm, surely
@@ -11,7 +12,7 @@ from fitcheck.errors import OffTableError
 from fitcheck.judging import COVERAGE
 from fitcheck.parts.size_text import METRIC
 from fitcheck.parts.sleeve import Sleeve, gripping, nearest, sleeved_mm, sleeves
-from fitcheck.tables import step_row, table
+from fitcheck.tables import named_row, step_row, table
 from fitcheck.units import MM_PER_INCH
 from fitcheck.verdicts import CHECK, GO, NO_GO
 
@@ -61,7 +62,7 @@ def thin_sleeve(grade: Grade, c: Counterface) -> Way:
         "sleeve_width": sleeve.width_mm,
     }
     _lip(draft, c, after_mm=after)
-    _cover(draft, c, sleeve)
+    _cover(draft, c, sleeve, land_mm=land_mm)
     if c.doubt:
         draft.hold(CHECK, c.doubt, Ask("shaft", "micrometer", c.doubt))
     _work(draft, c)
@@ -254,7 +255,7 @@ def _lip(draft: Draft, c: Counterface, *, after_mm: float) -> None:
         )
 
 
-def _cover(draft: Draft, c: Counterface, sleeve: Sleeve) -> None:
+def _cover(draft: Draft, c: Counterface, sleeve: Sleeve, *, land_mm: float) -> None:
     """Whether the sleeve covers the old track and the new lip, clear of the shaft end."""
     margin = draft.uses("sleeve_cover_margin_mm")
     gap = draft.uses("sleeve_end_gap_min_mm")
@@ -282,13 +283,50 @@ def _cover(draft: Draft, c: Counterface, sleeve: Sleeve) -> None:
             f"end {mm(max(first_edge, 0.0))} mm from the end, and {mm(gap)} mm is the least",
         )
         return
+    chamfer = _off_chamfer(draft, c, land_mm=land_mm, first_edge_mm=first_edge)
+    if chamfer is None:
+        return
     # The track in the middle of the sleeve where the shaft end allows it.
-    near = max(gap, c.lip_at_mm - sleeve.width_mm / 2.0)
+    near = min(max(gap, chamfer, c.lip_at_mm - sleeve.width_mm / 2.0), first_edge)
     draft.dimensions_mm |= {
         "near_edge_from_end": near,
         "far_edge_from_end": near + sleeve.width_mm,
         "overall_width": sleeve.overall_mm,
     }
+
+
+def _off_chamfer(
+    draft: Draft, c: Counterface, *, land_mm: float, first_edge_mm: float
+) -> float | None:
+    """How far from the end the shaft has its full diameter at the latest [mm].
+
+    None where a sleeve that covers the track would stand with its edge on the chamfer.
+    """
+    if c.shaft_end_mm is None or c.shaft_end_mm >= land_mm:
+        return 0.0
+    # How long a chamfer is goes by its angle, and that was not measured: the flattest that the
+    # standard has is the longest, and none is steeper than 45 degrees (own rule, no source).
+    row = named_row("seal_tolerances/surface", "shaft_chamfer_angle_deg")
+    step = (land_mm - c.shaft_end_mm) / 2.0
+    longest = step / math.tan(math.radians(row.number("low")))
+    if round(first_edge_mm, 6) >= round(longest, 6):
+        return longest
+    draft.cite(row.cite())
+    edge = f"a sleeve that covers the track would have its edge {mm(first_edge_mm)} mm from the end"
+    if first_edge_mm < step:
+        draft.hold(
+            NO_GO,
+            f"{edge}, on the chamfer, which is {mm(step)} mm long at the least: both edges must "
+            "stand on full diameter",
+        )
+        return None
+    draft.hold(
+        CHECK,
+        f"{edge}, and the chamfer may be up to {mm(longest)} mm long: both edges must stand on "
+        "full diameter",
+        Ask("shaft-end", "caliper", "how long the chamfer is: the sleeve must stand clear of it"),
+    )
+    return longest
 
 
 def _work(draft: Draft, c: Counterface) -> None:

@@ -126,6 +126,8 @@ def put_in_words(
         Verdict, reason, and the reading to take again (empty where none would settle it).
     """
     verdict, outside = judged.verdict, f"{abs(judged.outside_um):.0f}"
+    if outside == "0":
+        outside = "less than 1"
     off = whole((measured.mean_mm - nominal_mm) * 1000.0)
     side = "over" if off > 0 else "under"
     size = f"the {place} measures {nominal_mm:.6g} mm"

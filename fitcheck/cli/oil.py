@@ -21,7 +21,7 @@ from fitcheck.report.text import bullets, cautions_text, heading, verdict_text
 EXAMPLES = """\b
 Examples:
   fitcheck oil --volume 4l --shaft 80
-  fitcheck oil --diameter 240 --length 150 --level 120 --shaft 3.5in
+  fitcheck oil --diameter 240 --length 150 --level 120 --shaft 90 --rpm 900rpm
   fitcheck oil --volume 2.5l --fill 0.7 --from-temp 15C --to-temp 90C \\
       --shaft 60 --json
   fitcheck oil --diameter 240 --length 150 --vented
@@ -41,14 +41,15 @@ point. Without --fill or --level the usual half is taken.
 @click.option("--to-temp", default="", metavar="TEMP", help="Temperature at work.")
 @click.option("--vented", is_flag=True, help="The hub has a breather.")
 @reading_option("--shaft", help="Shaft of the lip seal.")
+@click.option("--rpm", default="", metavar="SPEED", help="Speed; a fast lip holds less.")
 @unit_option
 @json_option
 def oil(*, as_json: bool, **options: Any) -> None:
     """Say how much oil goes in and what its growth does to the lip.
 
     A sealed hub has only its head-space to take the growth of the oil. The
-    pressure there is held against what a plain lip holds on that shaft; too
-    full is no-go.
+    pressure there is held against what a plain lip holds on that shaft and at
+    that speed; too full is no-go.
     """
     found = answer(OilRequest(**options))
     if as_json:

@@ -20,7 +20,8 @@ Examples:
   fitcheck press --interface 2.5in --outer 4in --length 1.5in \\
       --interference 1.5thou --heat-cap 275F --unit in --json
 
-All sizes are diameters and the interference is on the diameter. A material is
+All sizes are diameters and the interference is on the diameter; without an
+instrument, 0.05mm@micrometer, it is taken as exact, as worked out. A material is
 a listed name (`fitcheck tables show materials/materials`), such a name with
 values of its own (steel,yield=500) or values (e=200000,nu=0.3,alpha=11.7e-6).
 The stresses and the heat are those of the tightest limit of a fit.
@@ -32,7 +33,7 @@ The stresses and the heat are those of the tightest limit of a fit.
 @reading_option("--outer", help="Outside diameter of the outer ring.")
 @reading_option("--inner", help="Bore of the inner part; 0 is solid.")
 @reading_option("--length", help="Length of engagement.")
-@reading_option("--interference", help="On the diameter, as measured.")
+@reading_option("--interference", help="On the diameter; exact unless it names its instrument.")
 @click.option("--fit", default="", metavar="FIT", help="ISO fit instead, such as H7/s6.")
 @click.option("--outer-material", default="", metavar="MATERIAL", help="Of the outer ring.")
 @click.option("--inner-material", default="", metavar="MATERIAL", help="Of the inner part.")

@@ -32,6 +32,7 @@ _LENGTHS = {
     "groove-width": "Width of the track.",
     "lip-at": "From the shaft end to the middle of the track.",
     "room": "Free depth of the bore beyond the seal.",
+    "shaft-end": "Small end of the chamfer at the shaft's end.",
 }
 
 
@@ -60,6 +61,7 @@ def sleeve(
     groove_width: tuple[str, ...],
     lip_at: tuple[str, ...],
     room: tuple[str, ...],
+    shaft_end: tuple[str, ...],
     rpm: str,
     seal: str,
     pitted: bool,
@@ -83,6 +85,7 @@ def sleeve(
             groove_width=groove_width,
             lip_at=lip_at,
             room=room,
+            shaft_end=shaft_end,
             rpm=rpm,
             seal=seal,
             pitted=pitted,

@@ -16,11 +16,11 @@ from fitcheck.identify import (
     place_states,
 )
 from fitcheck.marks import checked, mark_probability, random_probability
-from fitcheck.parts.family import CLEAN, Family, Size
+from fitcheck.parts.family import CLEAN, Family, Size, View
 from fitcheck.quantities import percent, plain
 from fitcheck.readings import Reading, read
 from fitcheck.tables import table
-from fitcheck.verdicts import CHECK, GO, worst
+from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 
 Answer = dict[str, Any]
 
@@ -167,7 +167,8 @@ def identification_answer(
             {"finding": f.finding, "probability": f.probability, "reason": f.reason}
             for f in found.findings
         ],
-        "next_reading": _next(found, following, readings),
+        # Where the readings speak against every size there is nothing to tell apart.
+        "next_reading": _next(found, following if found.verdict != NO_GO else None, readings),
         "readings": [reading_answer(readings[place]) for place in sorted(readings)],
     }
     if found.verdict == GO:
@@ -180,11 +181,11 @@ def _doubt_misread(
 ) -> None:
     """No size is settled beside a reading of it that has to be taken again."""
     for place, explanations in top.explanations.items():
-        reading, view = readings[place], family.places[place].views[0]
-        nominal = top.size.nominals[view.dimension]
-        if nominal is None or not explanations:
+        reading = readings[place]
+        view = _nearest(family, top.size, reading)
+        if view is None or not explanations:
             continue
-        low, high = (nominal[0] + off for off in view.limits(*nominal))
+        low, high = _view_limits(view, top.size)
         if not _misread(family, reading, low, high, explanations[0][0]):
             continue
         result["verdict"] = result["candidates"][0]["verdict"] = CHECK
@@ -246,21 +247,48 @@ def place_reasons(
     lines = []
     for place, explanations in candidate.explanations.items():
         reading = readings[place]
-        view = family.places[place].views[0]
-        nominal = candidate.size.nominals[view.dimension]
-        if nominal is None or not explanations:
+        view = _nearest(family, candidate.size, reading)
+        if view is None or not explanations:
             continue
         state = explanations[0][0]
-        lower, upper = view.limits(*nominal)
-        low, high = nominal[0] + lower, nominal[0] + upper
+        low, high = _view_limits(view, candidate.size)
         if _is_restated(family, candidate, reading):
             lines.append(
                 f"{_given(reading)}: fits in another unit or order only (expected {low:.3f} to "
                 f"{high:.3f} mm)"
             )
         else:
-            lines.append(_reason(family, reading, low, high, state))
+            line = _reason(family, reading, low, high, state)
+            if len(_as_asked(family, place)) > 1 and state == CLEAN:
+                # A thickness is one of several widths: which of them it fits is said.
+                given = _given(reading)
+                shown = family.dimensions[view.dimension].replace("_", " ").replace("-", " ")
+                line = line.replace(given, f"{given}, as the {shown}", 1)
+            lines.append(line)
     return lines
+
+
+def _as_asked(family: Family, place: str) -> list[View]:
+    """What a place shows where no mistake was made about it."""
+    return [view for view in family.places[place].views if not view.state]
+
+
+def _view_limits(view: View, size: Size) -> tuple[float, float]:
+    nominal = size.nominals[view.dimension]
+    assert nominal is not None, "only dimensions that the size has are viewed"
+    lower, upper = view.limits(*nominal)
+    return nominal[0] + lower, nominal[0] + upper
+
+
+def _nearest(family: Family, size: Size, reading: Reading) -> View | None:
+    """What a reading shows of a size: of several dimensions the one that it comes nearest to."""
+    views = [v for v in _as_asked(family, reading.place) if size.nominals[v.dimension] is not None]
+
+    def off(view: View) -> float:
+        low, high = _view_limits(view, size)
+        return max(low - reading.mean_mm, reading.mean_mm - high, 0.0)
+
+    return min(views, key=off, default=None)
 
 
 def restated_places(

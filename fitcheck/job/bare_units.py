@@ -5,11 +5,11 @@ Who works in inches may mean pounds, quarts, psi and Fahrenheit by it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from fitcheck.errors import AmbiguousError, InputError
-from fitcheck.quantities import parse, plain, pressure_bar, temperature_c
-from fitcheck.units import FORCE, PRESSURE, TEMPERATURE, TORQUE, VOLUME
+from fitcheck.quantities import Quantity, parse, plain, pressure_bar, temperature_c
+from fitcheck.units import FORCE, LENGTH, PRESSURE, TEMPERATURE, TORQUE, VOLUME
 
 # What a number without a unit is taken for, and what a shop that works in inches may mean by it.
 _WAYS = {
@@ -19,6 +19,8 @@ _WAYS = {
     PRESSURE: ("bar", "psi"),
     TEMPERATURE: ("C", "F"),
 }
+# The units of lengths of a shop that works in inches.
+INCH_UNITS = ("in", "thou")
 _INCHES = ("in", '"', "inch", "inches", "thou")
 
 
@@ -156,3 +158,32 @@ def read_pressure(text: str, *, place: str, inches: bool) -> float:
     if not written.stated:
         refuse_bare(written.amount, place=place, text=text, ways=bare_ways(PRESSURE, inches=inches))
     return found
+
+
+def refuse_mixed(given: Iterable[tuple[str, Sequence[Quantity]]], *, unit: str) -> None:
+    """Refuse bare lengths beside others that are written in inches; nothing is nothing in both.
+
+    Parameters
+    ----------
+    given : iterable of (str, sequence of Quantity)
+        The lengths of each option.
+    unit : str
+        The unit that bare lengths were read in; inches are the user's own word, and no question.
+
+    Raises
+    ------
+    AmbiguousError
+        Some lengths are written in inches and another has no unit.
+    """
+    lengths = [(place, q) for place, found in given for q in found if q.dimension == LENGTH]
+    in_inches = [q for _, q in lengths if q.stated and q.unit in INCH_UNITS]
+    bare = [
+        (place, q) for place, q in lengths if q.value and not q.stated and q.unit not in INCH_UNITS
+    ]
+    if unit == "mm" and in_inches and bare:
+        place, quantity = bare[0]
+        number = plain(quantity.amount)
+        raise AmbiguousError(
+            value=f"{place} {number}, beside {in_inches[0].text()}",
+            readings=(f"{number}mm", f"{number}in"),
+        )

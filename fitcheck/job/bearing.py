@@ -9,6 +9,7 @@ from fitcheck.advice import next_reading
 from fitcheck.assess.seat import Seat, housing_seat, journal_seat
 from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.identify import CERTAINTY, Candidate, identify
+from fitcheck.job.against import beside_share
 from fitcheck.job.answers import (
     DEFAULT_TOP,
     Answer,
@@ -32,7 +33,7 @@ from fitcheck.quantities import plain
 from fitcheck.readings import Reading
 from fitcheck.records import dataclass
 from fitcheck.units import MM_PER_INCH
-from fitcheck.verdicts import CHECK, NO_GO, worst
+from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 
 PLACES = ("bore", "od", "width", "cone-width", "cup-width", "thickness")
 SEATS = ("journal", "housing")
@@ -72,7 +73,7 @@ def answer(request: BearingRequest, *, family: Family | None = None) -> Answer:
     Raises
     ------
     InputError
-        A text can't be read, nothing was measured, or a seat was given without the turning member.
+        A text can't be read, nothing was measured, or a member that turns is neither hub nor shaft.
     OffTableError
         The readings lie outside everything the tables cover.
     """
@@ -84,9 +85,9 @@ def answer(request: BearingRequest, *, family: Family | None = None) -> Answer:
         unit=request.unit,
         tool=request.instrument,
     )
-    if seats and request.turning not in TURNING:
+    if seats and request.turning and request.turning not in TURNING:
         raise InputError(
-            value=request.turning or "(turning member not given)",
+            value=request.turning,
             rule="a seat is judged by which member turns, hub or shaft",
             todo="Give --turning hub for a hub on a spindle, --turning shaft for a gear shaft",
         )
@@ -126,20 +127,27 @@ def answer(request: BearingRequest, *, family: Family | None = None) -> Answer:
     leader = result["candidates"][0]["designation"] if result["candidates"] else ""
     if seats and leader:
         _ask_units(sizes[leader], seats)
+    # Which bearing it is hangs on no seat: without the member that turns only they stay open.
+    unjudged = sorted(seats) if not request.turning else []
     for entry in result["candidates"]:
         size = sizes[entry["designation"]]
         entry["differs_from"] = look_alikes(size.label)
-        if seats:
+        if seats and not unjudged:
             judged = _seats(size, seats, request)
             entry["seats"] = [
                 {**seat.as_json(), "advice": seat.advice, "read_again": seat.read_again}
                 for seat in judged
             ]
-    if seats and result["candidates"]:
+    if unjudged:
+        _ask_turning(result, unjudged)
+    elif seats and result["candidates"]:
         result["seats"] = result["candidates"][0]["seats"]
         for seat in result["seats"]:
             if seat["verdict"] != "go":
-                result["verdict"] = worst(result["verdict"], CHECK)
+                beside = beside_share(
+                    seat["verdict"], result, _GOES_BY[seat["seat"]], certainty=certainty
+                )
+                result["verdict"] = worst(result["verdict"], beside)
                 result["reasons"].append(seat["reason"])
         _ask(result)
     result["reasons"] += _unused(request, seats)
@@ -160,11 +168,35 @@ def _unused(request: BearingRequest, seats: dict[str, Reading]) -> list[str]:
 
 
 SEAT_TOOLS = {"journal": "micrometer", "housing": "bore-gauge"}
+# The dimension of the bearing that a seat goes by.
+_GOES_BY = {"journal": "bore_mm", "housing": "od_mm"}
+
+
+WHICH_TURNS = (
+    "say which member turns: hub for a hub on a spindle, shaft for a gear shaft; it decides how "
+    "tight each ring sits"
+)
+
+
+def _ask_turning(result: Answer, seats: Iterable[str]) -> None:
+    """Ask which member turns, where that keeps the seats from being judged."""
+    result["unjudged"] = list(seats)
+    result["verdict"] = worst(result["verdict"], CHECK)
+    result["reasons"].append(
+        f"{' and '.join(seats)} not judged: which member turns, hub or shaft, was not said"
+    )
+    if result["next_reading"] is None:
+        result["next_reading"] = asked(
+            reading="turning",
+            instrument="eye",
+            reason=WHICH_TURNS,
+            certainty=result["candidates"][0]["probability"] if result["candidates"] else 0.0,
+        )
 
 
 def _ask(result: Answer) -> None:
     """Where the bearing is settled but a seat is not, ask for the reading that settles it."""
-    if result["verdict"] != CHECK or result["next_reading"] is not None:
+    if result["verdict"] == GO or result["next_reading"] is not None:
         return
     for seat in result["seats"]:
         if seat["verdict"] != "go" and seat["read_again"]:

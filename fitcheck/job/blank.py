@@ -158,6 +158,38 @@ note = ""
 # unit = ""
 # note = ""
 
+# One table for each pivot: two bearings and the one setting of both, keys as above.
+# [[pivot]]
+# name = "left pivot"
+# quantity = 1
+# upper = { mark = "" }   # the keys of a bearing: mark, bore, od, width, journal, housing ...
+# lower = { mark = "" }
+# method = ""       # and the keys of a setting by shims, as above
+# measured = []
+# position = ""     # cap
+# use = ""          # kingpin-cap
+# condition = ""
+# target = ""
+# fitted = ""
+# pack_measured = ""
+# have = []
+# tolerance = ""
+# pull = []
+# radius = ""
+# diameter = ""
+# base_drag = ""
+# span = ""
+# mounting = ""
+# housing = ""
+# shaft_material = "steel"
+# service_temp = ""
+# room_temp = ""
+# unit = ""
+# note = ""
+
+# Other parts have tables of their kind, as [[oring]] or [[circlip]]: `fitcheck part --help` lists
+# the kinds, `fitcheck part KIND --help` the places to read; a key has _ where its option has -.
+
 # What is on the shelf already, by size or designation.
 [shelf]
 seals = []

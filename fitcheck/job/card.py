@@ -12,6 +12,8 @@ from fitcheck.job.closing import fitting_steps, prompts
 from fitcheck.job.matched import Matched
 from fitcheck.job.merged_cautions import merged
 from fitcheck.job.merged_sources import merged_sources
+from fitcheck.job.part.position import family_prompts, family_steps, part_position, stage_of
+from fitcheck.job.pivot import pivot_position
 from fitcheck.job.positions import STAGES, bearing_position, seal_position
 from fitcheck.job.setup_positions import (
     closing_position,
@@ -20,8 +22,11 @@ from fitcheck.job.setup_positions import (
     shims_position,
 )
 from fitcheck.job.sheet import Sheet
-from fitcheck.job.shelf import plain_size, shelf_groups, shelf_notes
+from fitcheck.job.shelf import on_shelf, shelf_notes
 from fitcheck.verdicts import worst
+
+# The bearings of a pivot go in and are looked at as any others.
+_FITTED_AS = {"pivot": "bearing"}
 
 
 def job_card(sheet: Sheet, *, matched: Matched | None = None) -> Answer:
@@ -33,6 +38,8 @@ def job_card(sheet: Sheet, *, matched: Matched | None = None) -> Answer:
     positions = [
         *(seal_position(entry, sheet, matched) for entry in sheet.seal),
         *(bearing_position(entry, sheet, matched) for entry in sheet.bearing),
+        *(pivot_position(entry, sheet, matched) for entry in sheet.pivot),
+        *(part_position(name, entry, sheet) for name, entry in sheet.parts()),
         *(press_position(entry, sheet) for entry in sheet.press),
         *(shims_position(entry, sheet) for entry in sheet.shims),
     ]
@@ -79,15 +86,16 @@ def _fitting(
 ) -> tuple[list[tuple[str, str, str]], list[str]]:
     """The steps of fitting bearings, seals and oil; like positions share them."""
     turning = {b.name: b.turning or sheet.job.turning for b in sheet.bearing}
+    turning |= {pivot.name: "hub" for pivot in sheet.pivot}
     groups: dict[tuple[str, str], list[str]] = {}
     for position in positions:
         if position["answer"] is not None:
-            key = (position["kind"], turning.get(position["name"], ""))
+            key = (_fitted_as(position), turning.get(position["name"], ""))
             groups.setdefault(key, []).append(position["name"])
     steps = [
-        (kind, ", ".join(names), step, source)
+        (stage_of(kind), ", ".join(names), step, source)
         for (kind, member), names in groups.items()
-        for step, source in fitting_steps(kind, turning=member)
+        for step, source in [*fitting_steps(kind, turning=member), *family_steps(kind)]
     ]
     return [step[:3] for step in steps], [source for *_, source in steps]
 
@@ -100,10 +108,15 @@ def _inspect(positions: Iterable[Answer], sheet: Sheet) -> list[Answer]:
         "universal-joint": closing is not None and closing.universal_joints > 0,
     }
     kinds = [
-        *dict.fromkeys(p["kind"] for p in positions),
+        *dict.fromkeys(_fitted_as(p) for p in positions),
         *(k for k, named in extra.items() if named),
     ]
-    return prompts(kinds)
+    return [*prompts(kinds), *(p for k in kinds if k not in extra for p in family_prompts(k))]
+
+
+def _fitted_as(position: Answer) -> str:
+    kind = str(position["kind"])
+    return _FITTED_AS.get(kind, kind)
 
 
 def _job(sheet: Sheet) -> Answer:
@@ -125,19 +138,17 @@ def _parts(positions: Iterable[Answer], sheet: Sheet) -> list[Answer]:
 
     What waits stands on a line of its own: it must not hold up what can be ordered.
     """
-    on_shelf = {plain_size(text) for group in shelf_groups(sheet).values() for text in group}
-    merged: dict[tuple[str, str, bool], Answer] = {}
+    merged: dict[tuple[str, str, str, bool], Answer] = {}
     for position in positions:
         for part in position["parts"]:
-            key = (part["what"], part["size"], part["order"])
+            # One size with another lip is another part.
+            key = (part["what"], part["size"], part.get("material", ""), part["order"])
             if key in merged:
                 merged[key]["quantity"] += part["quantity"]
                 merged[key]["for"] += part["for"]
             else:
                 merged[key] = {**part, "for": list(part["for"])}
-    for part in merged.values():
-        part["on_shelf"] = part.get("on_shelf", False) or plain_size(part["size"]) in on_shelf
-    return list(merged.values())
+    return on_shelf(sheet, list(merged.values()))
 
 
 def _cautions(positions: Sequence[Answer]) -> list[str]:

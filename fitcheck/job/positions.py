@@ -16,6 +16,8 @@ from fitcheck.job import seal as seal_job
 from fitcheck.job.answers import Answer
 from fitcheck.job.bare_units import read_pressure, read_temperature
 from fitcheck.job.matched import Matched, asked_of
+from fitcheck.job.position_parts import SETTLED_SHARE, position_parts
+from fitcheck.job.seal_duty import duty_question, material_reasons
 from fitcheck.job.sheet import BearingEntry, Position, SealEntry, Sheet
 from fitcheck.quantities import plain
 from fitcheck.verdicts import NO_GO
@@ -32,8 +34,6 @@ MACHINING, PRESS, SLEEVE, BEARING, COLLAR, SHIMS, SEAL, CLOSING, OIL = STAGES = 
     "closing",
     "oil",
 )
-# A leading size below this share is named as a possibility, not as a pick.
-_PICK = seal_job.SETTLED
 # Possibilities are sizes of at least this share, this many, if together they cover this much.
 _POSSIBLE, _AT_MOST, _COVERED = 0.02, 4, 0.8
 
@@ -198,7 +198,7 @@ def _unanswered(kind: str, entry: Position, error: FitcheckError) -> Answer:
 def _found(kind: str, entry: SealEntry | BearingEntry, found: Answer) -> Answer:
     label = "size" if kind == "seal" else "designation"
     leading = found["candidates"][0] if found["candidates"] else None
-    pick = leading[label] if leading and leading["probability"] >= _PICK else None
+    pick = leading[label] if leading and leading["probability"] >= SETTLED_SHARE else None
     possible = [c for c in found["candidates"] if c["probability"] >= _POSSIBLE][:_AT_MOST]
     # A few sizes can be asked for at a counter; the first few of many would mislead.
     if sum(c["probability"] for c in possible) < _COVERED:
@@ -218,7 +218,7 @@ def _found(kind: str, entry: SealEntry | BearingEntry, found: Answer) -> Answer:
         "pick": pick,
         "reasons": unique([*reasons, *_way_reasons(worn)]),
         "steps": _steps(found, way),
-        "parts": _position_parts(
+        "parts": position_parts(
             kind, entry, found, pick=pick, possible=[c[label] for c in possible], way=way
         ),
         "read_again": _read_again(entry.name, found, worn),
@@ -253,16 +253,8 @@ def _seat_reasons(found: Answer) -> list[str]:
 
 def _duty_reasons(found: Answer) -> list[str]:
     duty = found.get("duty")
-    if not duty or duty["verdict"] == "no-go":
-        # What speaks against the duty stands among the reasons already.
-        return []
-    fit = [m["material"] for m in duty["materials"] if m["verdict"] == "go"]
-    if fit:
-        return [f"lip material for this duty: {', '.join(fit)}"]
-    possible = [m["material"] for m in duty["materials"] if m["verdict"] == "check"]
-    if possible:
-        return [f"lip material: none is sure for this duty; to be settled: {', '.join(possible)}"]
-    return ["lip material: none of the usual ones stands this duty"]
+    # What speaks against the duty stands among the reasons already.
+    return material_reasons(duty) if duty and duty["verdict"] != NO_GO else []
 
 
 # When a way with the counterface is gone: cutting first, a lip is moved when the seal goes in.
@@ -284,63 +276,6 @@ def _steps(found: Answer, way: Mapping[str, Any] | None) -> list[tuple[str, str]
     return list(dict.fromkeys(steps))
 
 
-def _position_parts(
-    kind: str,
-    entry: SealEntry | BearingEntry,
-    found: Answer,
-    *,
-    pick: str | None,
-    possible: list[str],
-    way: Mapping[str, Any] | None,
-) -> list[Answer]:
-    what = "lip seal" if kind == "seal" else "tapered bearing"
-    # A seat or a duty that rules the part out must be settled before money is spent on it.
-    ruled_out = NO_GO in (
-        found["verdict"],
-        (found.get("duty") or {}).get("verdict", ""),
-        *(seat["verdict"] for seat in (*found.get("checks", []), *found.get("seats", []))),
-    )
-    sure = bool(found["candidates"]) and found["candidates"][0]["verdict"] == "go" and not ruled_out
-    parts = []
-    if pick is not None or possible:
-        parts.append(
-            {
-                "what": what,
-                "size": pick or " or ".join(possible),
-                "quantity": entry.quantity,
-                "for": [entry.name],
-                "order": sure,
-            }
-        )
-    else:
-        no_size = found["verdict"] == "no-go" and found["unlisted"] >= _PICK
-        parts.append(
-            {
-                "what": what,
-                "size": "of no listed size: order by its dimensions"
-                if no_size
-                else "of a size to be settled",
-                "quantity": entry.quantity,
-                "for": [entry.name],
-                "order": False,
-            }
-        )
-    # What repairs the shaft for a seal that does not go there is not bought.
-    if way is not None and found["verdict"] != NO_GO:
-        parts += [
-            {
-                "what": part["what"],
-                "size": part["size"],
-                "quantity": part["quantity"] * entry.quantity,
-                "for": [entry.name],
-                # A sleeve suits the seal that runs on it.
-                "order": way["verdict"] == "go" and pick is not None and not ruled_out,
-            }
-            for part in way["parts"]
-        ]
-    return parts
-
-
 def _read_again(name: str, found: Answer, worn: Answer | None) -> list[Answer]:
     entries = []
     following = found["next_reading"]
@@ -358,6 +293,14 @@ def _read_again(name: str, found: Answer, worn: Answer | None) -> list[Answer]:
                     "reason": seat["read_again"].removeprefix(f"{seat['seat']}: "),
                 }
             )
+    if found.get("unjudged"):
+        asked_for = ("turning", "eye", bearing_job.WHICH_TURNS)
+        entries.append({"for": name, **dict(zip(_READING_KEYS, asked_for, strict=True))})
+    duty = found.get("duty")
+    open_one = duty_question(duty) if duty else None
+    if open_one is not None:
+        option, reason = open_one
+        entries.append({"for": name, "reading": option, "instrument": "", "reason": reason})
     for check in found.get("checks", []):
         if check["read_again"]:
             place, tool = seal_job.SEAT_READINGS[check["what"]]

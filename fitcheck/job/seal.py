@@ -15,6 +15,7 @@ from fitcheck.assess.seal_seat import (
 )
 from fitcheck.errors import InputError
 from fitcheck.identify import CERTAINTY, Candidate, Identification, identify
+from fitcheck.job.against import beside_share
 from fitcheck.job.answers import (
     DEFAULT_TOP,
     Answer,
@@ -28,17 +29,18 @@ from fitcheck.job.answers import (
     readings_from,
     restated_places,
 )
-from fitcheck.job.bare_units import read_pressure, read_temperature, writes_inches
+from fitcheck.job.bare_units import writes_inches
 from fitcheck.job.lengths import Texts
 from fitcheck.job.misfit import add_misfit, confirm_mark
+from fitcheck.job.seal_duty import add_duty, duty_question
 from fitcheck.job.sources import reading_sources, seal_sources
 from fitcheck.marks import checked_size, compact
 from fitcheck.parts.family import Family, Size
 from fitcheck.parts.seal import BORE, CASES, SHAFT, WIDTH, seal_family
-from fitcheck.quantities import plain, speed
+from fitcheck.quantities import plain
 from fitcheck.readings import Reading
 from fitcheck.records import dataclass
-from fitcheck.verdicts import CHECK, NO_GO, worst
+from fitcheck.verdicts import CHECK, GO, worst
 
 # At this share a size is settled enough to plan the work on its seats.
 SETTLED = 0.6
@@ -155,11 +157,19 @@ SEAT_READINGS = {
     "shaft chamfer": ("shaft-end", "caliper"),
     "bore chamfer": ("bore-chamfer", "caliper"),
 }
+# The dimension that a check of a seat goes by.
+_GOES_BY = {
+    "seal bore": "bore_mm",
+    "counterface": "shaft_mm",
+    "pocket": "width_mm",
+    "shaft chamfer": "shaft_mm",
+    "bore chamfer": "width_mm",
+}
 
 
 def _ask(result: Answer) -> None:
     """Where the size is settled but the worn parts are not, ask for what settles them."""
-    if result["verdict"] != CHECK or result["next_reading"] is not None:
+    if result["verdict"] == GO or result["next_reading"] is not None:
         return
     top = result["candidates"][0]["probability"] if result["candidates"] else 0.0
     for entry in result.get("counterface", {}).get("read_again", []):
@@ -180,6 +190,11 @@ def _ask(result: Answer) -> None:
                 certainty=top,
             )
             return
+    duty = result.get("duty")
+    open_one = duty_question(duty) if duty else None
+    if open_one is not None:
+        option, reason = open_one
+        result["next_reading"] = asked(reading=option, instrument="", reason=reason, certainty=top)
 
 
 def mark_forms(size: Size) -> Iterable[str]:
@@ -264,8 +279,16 @@ def _add_checks(
     for check in checks:
         # A seat that holds as read but can't be proven with this instrument is asked for again;
         # it puts neither the size nor the seal in doubt.
-        if check.verdict != "go" and not check.holds_as_read:
-            result["verdict"] = worst(result["verdict"], CHECK)
+        if check.verdict != GO and not check.holds_as_read:
+            # A shaft that reads off may carry a ring or a sleeve, or was read in the track: it is
+            # looked at, not turned down.
+            beside = beside_share(
+                CHECK if check.what == "counterface" else check.verdict,
+                result,
+                _GOES_BY[check.what],
+                certainty=request.certainty,
+            )
+            result["verdict"] = worst(result["verdict"], beside)
             result["reasons"].append(check.reason)
 
 
@@ -310,6 +333,7 @@ def _add_counterface(
             groove_width=request.groove_width,
             lip_at=request.lip_at,
             room=request.room,
+            shaft_end=request.shaft_end,
             pitted=request.pitted,
             oval=request.oval,
             rpm=request.rpm,
@@ -324,7 +348,8 @@ def _add_counterface(
     ways = worn["ways"]
     if worn["verdict"] == "go" and ways and ways[0]["way"] == "polish":
         return
-    result["verdict"] = worst(result["verdict"], CHECK)
+    beside = beside_share(worn["verdict"], result, "shaft_mm", certainty=request.certainty)
+    result["verdict"] = worst(result["verdict"], beside)
     depth = worn["groove_depth_mm"]
     if depth is None:
         result["reasons"] += worn["reasons"]
@@ -341,36 +366,21 @@ def _add_duty(
     readings: dict[str, Reading],
     request: SealRequest,
 ) -> None:
+    """What the lip has to stand, where anything was said of it."""
     if not (request.rpm or request.oil or request.oil_temp or request.pressure):
         return
     lengths = (text for texts in request.readings.values() for text in texts)
-    inches = request.unit == "in" or writes_inches(*lengths)
-    turning = speed(request.rpm) if request.rpm else None
-    oil_temp_c = pressure_bar = None
-    if request.oil_temp:
-        oil_temp_c = read_temperature(request.oil_temp, place="--oil-temp", inches=inches)
-    if request.pressure:
-        pressure_bar = read_pressure(request.pressure, place="--pressure", inches=inches)
     size = _leading(found)
-    if size is not None:
-        shaft_mm, system = _nominal(size, SHAFT)
-    elif "shaft" in readings:
-        shaft_mm, system = readings["shaft"].mean_mm, "metric"
-    else:
-        result["duty"] = None
-        result["reasons"].append("the lip's duty can't be judged without a shaft diameter")
-        return
-    from fitcheck.assess.duty import lip_duty
-
-    duty = lip_duty(
-        shaft_mm=shaft_mm,
-        speed=turning,
-        oil=request.oil or None,
-        oil_temp_c=oil_temp_c,
-        pressure_bar=pressure_bar,
-        system=system,
+    shaft = _nominal(size, SHAFT) if size is not None else None
+    if shaft is None and "shaft" in readings:
+        shaft = readings["shaft"].mean_mm, "metric"
+    add_duty(
+        result,
+        shaft=shaft,
+        rpm=request.rpm,
+        oil=request.oil,
+        oil_temp=request.oil_temp,
+        pressure=request.pressure,
+        inches=request.unit == "in" or writes_inches(*lengths),
+        certainty=request.certainty,
     )
-    result["duty"] = duty.as_json()
-    if duty.verdict == NO_GO:
-        result["verdict"] = worst(result["verdict"], CHECK)
-        result["reasons"] += duty.reasons

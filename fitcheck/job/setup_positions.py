@@ -9,7 +9,9 @@ from fitcheck.errors import FitcheckError
 from fitcheck.job.answers import Answer
 from fitcheck.job.closing import ClosingRequest
 from fitcheck.job.closing import answer as closing_answer
+from fitcheck.job.lengths import Texts
 from fitcheck.job.oil.answer import answer as oil_answer
+from fitcheck.job.oil.lips import Lip, graver, lips_of
 from fitcheck.job.oil.text import OilRequest
 from fitcheck.job.positions import (
     CLOSING,
@@ -22,8 +24,10 @@ from fitcheck.job.positions import (
 )
 from fitcheck.job.press.answer import PressRequest
 from fitcheck.job.press.answer import answer as press_answer
+from fitcheck.job.press.position import holds_words, press_parts
 from fitcheck.job.sheet import ClosingEntry, OilEntry, Position, PressEntry, Sheet, ShimsEntry
 from fitcheck.job.shim.answer import answer as shim_answer
+from fitcheck.job.shim.beside import add_contradictions, add_job_heat
 from fitcheck.job.shim.text import ShimRequest, read_shims
 from fitcheck.quantities import plain
 from fitcheck.tables import table
@@ -47,18 +51,24 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
     """A press or shrink fit."""
 
     def ask() -> Answer:
-        return press_answer(PressRequest(**_options(entry), **_common(entry, sheet)))
+        options = _options(entry)
+        options["service_temp"] = entry.service_temp or job_temperature(sheet)
+        found = press_answer(PressRequest(**options, **_common(entry, sheet)))
+        if not entry.service_temp and found["in_service"]["lost_temperature_mm"]:
+            taken = (
+                "the service temperature was not given: that of the job, "
+                f"{options['service_temp'].removesuffix('C')} C, is taken"
+            )
+            found["assumptions"].append(taken)
+            found["notes"].append(taken)
+        return found
 
     def show(found: Answer) -> Answer:
         ways = [w["reason"] for w in found["ways"] if w["verdict"] == "go"]
         unit = entry.unit or sheet.job.unit
         settings = [
             _setting(entry, f"press force at most {found['press_force_n'] / 1000:.1f} kN"),
-            _setting(
-                entry,
-                f"holds {found['in_service']['holding_force_n'] / 1000:.1f} kN along the axle and "
-                f"{found['in_service']['holding_torque_nm']:.0f} N.m in service",
-            ),
+            _setting(entry, holds_words(found)),
         ]
         if found.get("bore_after_mm"):
             settings.append(_setting(entry, f"bore after pressing {_bore(found, unit)}"))
@@ -74,7 +84,9 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
             "steps": [
                 (_stage(entry), step) for step in (["; or ".join(ways)] if ways else []) + work
             ],
-            "parts": [],
+            "parts": press_parts(
+                found, name=entry.name, use=entry.use, fit=entry.fit, quantity=entry.quantity
+            ),
             "settings": settings,
             "read_again": [{"for": entry.name, **again} for again in found["read_again"]],
             "cautions": found["cautions"],
@@ -124,7 +136,11 @@ def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
         shelf = tuple(sheet.shelf.shims)
         for earlier in sheet.shims[: sheet.shims.index(entry)]:
             shelf = _shelf_after(earlier, sheet, shelf)
-        return shim_answer(_shim_request(entry, sheet, shelf))
+        request = _shim_request(entry, sheet, shelf)
+        found = shim_answer(request)
+        add_job_heat(found, entry, temperature=job_temperature(sheet) if entry.housing else "")
+        add_contradictions(found, entry, others=sheet.shims)
+        return found
 
     def show(found: Answer) -> Answer:
         unit = entry.unit or sheet.job.unit
@@ -179,6 +195,9 @@ def _sets(entry: ShimsEntry, sheet: Sheet) -> list[str]:
 def _shim_request(entry: ShimsEntry, sheet: Sheet, shelf: tuple[str, ...]) -> ShimRequest:
     options = _options(entry)
     have = entry.have or (() if _nut_sets(entry) else shelf)
+    # Without the span nobody can say what heat does, and a housing alone asks for nothing.
+    if entry.housing and entry.span and not entry.service_temp:
+        options["service_temp"] = job_temperature(sheet)
     options["have"] = _share(have, entry.quantity, unit=_common(entry, sheet)["unit"])
     return ShimRequest(**options, **_common(entry, sheet))
 
@@ -269,20 +288,24 @@ def _shim_parts(entry: ShimsEntry, sheet: Sheet, found: Answer) -> list[Answer]:
 
 
 def oil_position(entry: OilEntry, sheet: Sheet, *, seals: Iterable[Answer]) -> Answer:
-    """The oil of the hub; the largest shaft of its seals sets the limit where none is given."""
+    """The oil of the hub; the lip of its seals that holds least sets the limit."""
 
     def ask() -> Answer:
         options = _options(entry)
-        options["shaft"] = entry.shaft or _largest_shaft(seals)
         options["to_temp"] = entry.to_temp or job_temperature(sheet)
-        found = oil_answer(OilRequest(**options, **_common(entry, sheet)))
-        if options["shaft"] and not entry.shaft:
-            shaft = length_text(float(options["shaft"].removesuffix("mm")), unit="mm")
-            found["assumptions"].append(
-                f"the shaft was not given: {shaft}, the largest of this job's seals, is taken"
-            )
-            found["reasons"].append(found["assumptions"][-1])
-        return found
+
+        def for_lip(shaft: Texts, speed: str) -> Answer:
+            asked = {**options, "shaft": shaft, "rpm": speed}
+            return oil_answer(OilRequest(**asked, **_common(entry, sheet)))
+
+        lips = lips_of(seals, speeds={s.name: s.rpm or sheet.job.speed for s in sheet.seal})
+        given = None
+        if entry.shaft or not lips:
+            found = for_lip(entry.shaft, sheet.job.speed)
+            if not lips:
+                return found
+            given = Lip(entry.name, found["shaft_mm"], found["shaft_mm"], sheet.job.speed)
+        return graver(for_lip, lips, given=given)
 
     def show(found: Answer) -> Answer:
         litres = found["volume_l"]
@@ -337,15 +360,6 @@ def closing_position(entry: ClosingEntry, sheet: Sheet) -> Answer:
         }
 
     return answered(entry, "closing", ask, show)
-
-
-def _largest_shaft(seals: Iterable[Answer]) -> str:
-    sizes = [
-        position["answer"]["candidates"][0]["shaft_mm"]
-        for position in seals
-        if position["kind"] == "seal" and position["pick"] is not None
-    ]
-    return f"{max(sizes)}mm" if sizes else ""
 
 
 def _setting(entry: Position, text: str) -> Answer:

@@ -7,38 +7,25 @@ a number, or a list of them for several readings of one place.
 from __future__ import annotations
 
 import tomllib
-from datetime import date, time
-from typing import Annotated, Any, Literal
+from functools import cache
+from typing import Any, Literal, get_args
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
-from pydantic_core import PydanticCustomError
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    ValidationError,
+    create_model,
+)
 
 from fitcheck.errors import InputError
+from fitcheck.job.sheet_text import Date, Text, Texts
+from fitcheck.parts.asked import options
+from fitcheck.parts.kind import kind_names
+from fitcheck.tables import table
 
 MAX_ENTRIES = 200
 MAX_BYTES = 1_000_000
-
-
-def _as_text(value: Any) -> str:
-    if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise PydanticCustomError("text_wanted", "a text or a number is wanted here")
-    return value.strip() if isinstance(value, str) else repr(value)
-
-
-def _as_date(value: Any) -> str:
-    """TOML has dates and times of its own; a text will do as well."""
-    return str(value) if isinstance(value, date | time) else _as_text(value)
-
-
-def _as_texts(value: Any) -> tuple[str, ...]:
-    """One or several readings; blank ones are places that were left out."""
-    items = value if isinstance(value, list | tuple) else [value]
-    return tuple(text for text in map(_as_text, items) if text)
-
-
-Text = Annotated[str, BeforeValidator(_as_text)]
-Date = Annotated[str, BeforeValidator(_as_date)]
-Texts = Annotated[tuple[str, ...], BeforeValidator(_as_texts)]
 
 
 class _Entry(BaseModel):
@@ -166,6 +153,27 @@ class ShimsEntry(Position):
     mounting: Text = ""
 
 
+class PivotBearing(_Entry):
+    """One of the two bearings of a pivot."""
+
+    bore: Texts = ()
+    od: Texts = ()
+    width: Texts = ()
+    cone_width: Texts = ()
+    cup_width: Texts = ()
+    thickness: Texts = ()
+    mark: Texts = ()
+    journal: Texts = ()
+    housing: Texts = ()
+
+
+class PivotEntry(ShimsEntry):
+    """A pivot: two bearings and the one setting of both."""
+
+    upper: PivotBearing = PivotBearing()
+    lower: PivotBearing = PivotBearing()
+
+
 class OilEntry(Position):
     """The oil of the hub."""
 
@@ -212,14 +220,43 @@ class Sheet(_Entry):
     bearing: tuple[BearingEntry, ...] = ()
     press: tuple[PressEntry, ...] = ()
     shims: tuple[ShimsEntry, ...] = ()
+    pivot: tuple[PivotEntry, ...] = ()
     oil: OilEntry | None = None
     closing: ClosingEntry | None = None
     shelf: Shelf = Shelf()
 
+    def parts(self) -> tuple[tuple[str, Position], ...]:
+        """The positions of families that their tables describe, each with its family."""
+        named = ((name, getattr(self, name, ())) for name in kind_names())
+        return tuple((name, entry) for name, entries in named for entry in entries)
+
     def positions(self) -> tuple[Position, ...]:
         """Every position, in the order of the card."""
         single = (entry for entry in (self.closing, self.oil) if entry is not None)
-        return (*self.seal, *self.bearing, *self.press, *self.shims, *single)
+        others = (*self.pivot, *(entry for _, entry in self.parts()))
+        return (*self.seal, *self.bearing, *others, *self.press, *self.shims, *single)
+
+
+@cache
+def sheet_model(families: tuple[str, ...]) -> type[Sheet]:
+    """A sheet that has positions of some families, with the keys that their tables give.
+
+    Parameters
+    ----------
+    families : tuple of str
+        The families.
+    """
+    fields: dict[str, Any] = {}
+    for name in families:
+        keys: dict[str, Any] = {"mark": (Texts, ())}
+        for row in table(f"{name}/places").rows:
+            keys[row.text("place").replace("-", "_")] = (Texts, ())
+        for option in options(name):
+            key = option.name.replace("-", "_")
+            keys[key] = (Texts, ()) if option.is_reading else (Text, "")
+        entry = create_model(f"{name.capitalize()}Entry", __base__=Position, **keys)
+        fields[name] = (tuple[entry, ...], ())  # type: ignore[valid-type]
+    return create_model("FamilySheet", __base__=Sheet, **fields)
 
 
 def parse_sheet(text: str, *, name: str = "the sheet") -> Sheet:
@@ -271,7 +308,7 @@ def sheet_of(raw: dict[str, Any], *, name: str = "the sheet") -> Sheet:
         There are unknown keys or values of a wrong kind in it, or no position.
     """
     try:
-        sheet = Sheet.model_validate(raw)
+        sheet = sheet_model(tuple(n for n in kind_names() if n in raw)).model_validate(raw)
     except ValidationError as error:
         raise _sheet_error(error, raw, name) from None
     _check_positions(sheet, name)
@@ -347,22 +384,14 @@ def _shown(text: str, longest: int = 120) -> str:
     return text if len(text) <= longest else f"{text[:longest]}..."
 
 
-_KEYS: dict[str, type[BaseModel]] = {
-    "job": Job,
-    "seal": SealEntry,
-    "bearing": BearingEntry,
-    "press": PressEntry,
-    "shims": ShimsEntry,
-    "oil": OilEntry,
-    "closing": ClosingEntry,
-    "shelf": Shelf,
-}
-
-
 def _suggestion(where: list[str]) -> str:
     from difflib import get_close_matches
 
-    model: type[BaseModel] | None = Sheet if len(where) == 1 else _KEYS.get(where[0])
-    known = list(model.model_fields) if model is not None else []
+    whole = sheet_model(kind_names())
+    known = list(whole.model_fields)
+    if len(where) > 1:
+        field = whole.model_fields.get(where[0])
+        models = [field.annotation, *get_args(field.annotation)] if field else []
+        known = [key for model in models for key in getattr(model, "model_fields", ())]
     near = get_close_matches(where[-1], known, n=1, cutoff=0.6)
     return f"Did you mean {near[0]}?" if near else ""

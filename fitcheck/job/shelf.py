@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+import re
+from collections.abc import Callable, Collection, Iterable, Sequence
 
 from fitcheck.errors import FitcheckError
 from fitcheck.job.answers import Answer
@@ -29,6 +30,71 @@ def plain_size(text: str) -> str:
     return joined.removeprefix("sleeve").removesuffix("mm")
 
 
+def shelf_counts(sheet: Sheet, sizes: Collection[str]) -> dict[str, int]:
+    """How many of each size are on the shelf; an entry is one part, or ``SIZE x COUNT``.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The bench sheet.
+    sizes : collection of str
+        The sizes of the parts that are wanted, as they are compared.
+
+    Returns
+    -------
+    dict of str to int
+        Counts by size, as it is compared.
+    """
+    counts: dict[str, int] = {}
+    for kind, entries in shelf_groups(sheet).items():
+        for entry in entries:
+            size, count = _counted(kind, entry, sizes)
+            counts[plain_size(size)] = counts.get(plain_size(size), 0) + count
+    return counts
+
+
+_COUNT = re.compile(r"(.*\S)\s*[xX\u00d7*]\s*([0-9]{1,4})\s*")
+
+
+def _counted(kind: str, entry: str, sizes: Collection[str]) -> tuple[str, int]:
+    """The size that an entry names, and how many of it there are."""
+    found = _COUNT.fullmatch(entry)
+    # The last number of a size is no count: what names a part as it stands is one part.
+    if found is None or plain_size(entry) in sizes or _UNDERSTOOD[kind](entry):
+        return entry, 1
+    if plain_size(found[1]) in sizes or _UNDERSTOOD[kind](found[1]):
+        return found[1], int(found[2])
+    return entry, 1
+
+
+def on_shelf(sheet: Sheet, parts: Sequence[Answer]) -> list[Answer]:
+    """The parts with what lies on the shelf marked; what it does not cover is a line of its own.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The bench sheet.
+    parts : sequence of dict
+        The parts of the card.
+    """
+    left = shelf_counts(sheet, {plain_size(part["size"]) for part in parts})
+    # What can be ordered now takes from the shelf first.
+    taken: dict[int, int] = {}
+    for number in sorted(range(len(parts)), key=lambda n: not parts[n]["order"]):
+        part = parts[number]
+        size = plain_size(part["size"])
+        if not part.get("on_shelf", False):
+            taken[number] = min(part["quantity"], left.get(size, 0))
+            left[size] = left.get(size, 0) - taken[number]
+    lines = []
+    for number, part in enumerate(parts):
+        held = taken.get(number, part["quantity"])
+        for quantity, is_held in ((held, True), (part["quantity"] - held, False)):
+            if quantity:
+                lines.append({**part, "quantity": quantity, "on_shelf": is_held})
+    return lines
+
+
 def shelf_notes(sheet: Sheet, parts: Sequence[Answer]) -> list[Answer]:
     """What is on the shelf and on no line of the parts, and why.
 
@@ -51,12 +117,13 @@ def shelf_notes(sheet: Sheet, parts: Sequence[Answer]) -> list[Answer]:
     notes = []
     for kind, entries in shelf_groups(sheet).items():
         for entry in entries:
-            size = plain_size(entry)
+            named, _ = _counted(kind, entry, used | possible.keys())
+            size = plain_size(named)
             if size in used:
                 continue
             if size in possible:
                 note = f"perhaps the one for {possible[size]}: settle that first"
-            elif _UNDERSTOOD[kind](entry):
+            elif _UNDERSTOOD[kind](named):
                 note = "not needed here"
             else:
                 note = "not understood: write it as the parts above are written"

@@ -77,6 +77,7 @@ class SleeveRequest:
     groove_width: str | Sequence[str] = ()
     lip_at: str | Sequence[str] = ()
     room: str | Sequence[str] = ()
+    shaft_end: str | Sequence[str] = ()
     rpm: str = ""
     seal: str = ""
     pitted: bool = False
@@ -118,6 +119,7 @@ def answer(request: SleeveRequest) -> Answer:
         groove_width=request.groove_width,
         lip_at=request.lip_at,
         room=request.room,
+        shaft_end=request.shaft_end,
         seal=request.seal,
         unit=request.unit,
         tool=request.instrument,
@@ -157,6 +159,7 @@ def _counterface(worn: Worn, request: SleeveRequest) -> Counterface:
         land_error_mm=land.standard_error_mm if land else 0.0,
         groove_width_mm=worn.groove_width.mean_mm if worn.groove_width else None,
         lip_at_mm=worn.lip_at.mean_mm if worn.lip_at else None,
+        shaft_end_mm=worn.shaft_end.mean_mm if worn.shaft_end else None,
         room_mm=worn.room.mean_mm if worn.room else None,
         room_error_mm=worn.room.standard_error_mm if worn.room else 0.0,
         seal=worn.seal,

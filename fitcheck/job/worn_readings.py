@@ -38,6 +38,7 @@ class Worn:
     groove_width: Reading | None
     lip_at: Reading | None
     room: Reading | None
+    shaft_end: Reading | None
     seal: SizeText | None
 
     def readings(self) -> tuple[Reading, ...]:
@@ -49,6 +50,7 @@ class Worn:
             self.groove_width,
             self.lip_at,
             self.room,
+            self.shaft_end,
         )
         return tuple(reading for reading in every if reading is not None)
 
@@ -71,6 +73,7 @@ def read_worn(
     groove_width: str | Sequence[str],
     lip_at: str | Sequence[str],
     room: str | Sequence[str],
+    shaft_end: str | Sequence[str] = (),
     seal: str,
     unit: str,
     tool: str,
@@ -92,6 +95,7 @@ def read_worn(
         groove_width=read_place("groove-width", groove_width, unit=unit, tool=tool),
         lip_at=read_place("lip-at", lip_at, unit=unit, tool=tool),
         room=read_place("room", room, unit=unit, tool=tool),
+        shaft_end=read_place("shaft-end", shaft_end, unit=unit, tool=tool),
         # A size names its own unit: without one it is metric, whatever bare lengths are.
         seal=parse_size(seal) if seal else None,
     )

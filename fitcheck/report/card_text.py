@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from fitcheck.errors import printable
+from fitcheck.report.card_workbook import sized
 from fitcheck.report.inch_text import shown_card
 from fitcheck.report.offers_text import one_order_text, part_offers
 from fitcheck.report.text import (
@@ -20,14 +21,12 @@ from fitcheck.report.text import (
 
 Answer = Mapping[str, Any]
 
-# Positions that end in a part to choose; the others end in a setting.
-_CHOSEN = {"seal", "bearing"}
+# Positions that end in a setting; the others end in a part to choose.
+_SET = {"press", "shims", "closing", "oil"}
 
 
 def _pick(position: Answer) -> str:
-    if position["kind"] in _CHOSEN:
-        return position["pick"] or "not decided"
-    return ""
+    return "" if position["kind"] in _SET else position["pick"] or "not decided"
 
 
 def card_text(card: Answer) -> str:
@@ -92,7 +91,7 @@ def _parts(card: Answer) -> list[str]:
         hold = "" if part["order"] or part["on_shelf"] else "  (settle before ordering)"
         lines.append(
             paragraph(
-                f"{box} {part['quantity']} x {part['what']} {part['size']}, for "
+                f"{box} {part['quantity']} x {part['what']} {sized(part)}, for "
                 f"{', '.join(part['for'])}{hold}",
                 indent="  ",
                 hanging="        ",

@@ -50,6 +50,15 @@ def part_place(part: Answer) -> str:
     return "order" if part["order"] else "settle before ordering"
 
 
+def sized(part: Answer) -> str:
+    """The size of a part as it is ordered: a lip with its material; older cards don't say it.
+
+    >>> sized({"size": "35 x 52 x 7", "material": "of FKM or PTFE"}), sized({"size": "30206"})
+    ('35 x 52 x 7, of FKM or PTFE', '30206')
+    """
+    return ", ".join(filter(None, (str(part["size"]), str(part.get("material", "")))))
+
+
 def card_tables(card: Answer) -> list[Table]:
     """The tables of a job card, the parts first.
 
@@ -64,7 +73,7 @@ def card_tables(card: Answer) -> list[Table]:
             "Parts",
             _PARTS,
             (
-                (p["quantity"], p["what"], p["size"], ", ".join(p["for"]), part_place(p), "")
+                (p["quantity"], p["what"], sized(p), ", ".join(p["for"]), part_place(p), "")
                 for p in card["parts"]
             ),
         ),

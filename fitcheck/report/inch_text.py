@@ -76,7 +76,9 @@ _ROUGHNESS = ("uin", lambda value, digits: f"{value * 1000.0 / MM_PER_INCH:.0f}"
 _NUMBER = r"[-+]?[0-9]+(?:\.[0-9]+)?"
 _SPAN = r" to |-| \+/- "
 _METRIC = "|".join(re.escape(unit) for unit in sorted(_UNITS, key=len, reverse=True))
-_INCH = "|".join(re.escape(unit) for unit in ["uin", *{unit for unit, _ in _UNITS.values()}])
+_INCH = "|".join(
+    re.escape(unit) for unit in ["uin", "lb-ft", "lb-in", *{unit for unit, _ in _UNITS.values()}]
+)
 _FIGURE = re.compile(
     # What has both already is passed over as one.
     rf" (?:{_INCH})(?: \(|, )(?:{_NUMBER}(?:{_SPAN}))?{_NUMBER} (?:{_METRIC})(?!\w)"
@@ -87,7 +89,9 @@ _FIGURE = re.compile(
     r"(?![\w/]| x )"
 )
 _RANGE = rf"(?:{_NUMBER}(?:{_SPAN}))?{_NUMBER}"
-_INCHES_BEHIND = re.compile(rf"(?<![\w.])({_RANGE} mm) \(({_RANGE} in)\)")
+_INCHES_BEHIND = re.compile(
+    rf"(?<![\w.])({_RANGE} (?:mm|N\.m)) \(({_RANGE} (?:in|lb-ft|lb-in|lbf\.ft))\)"
+)
 
 
 def with_inches(text: str) -> str:
@@ -104,6 +108,8 @@ def with_inches(text: str) -> str:
     'the land reads 2.25 in (57.15 mm), 2.2472 to 2.2512 in (57.08 to 57.18 mm) wanted'
     >>> with_inches("heat it (85 C at most)")
     'heat it (185 F, 85 C at most)'
+    >>> with_inches("not over 75 N.m (55 lb-ft) while it is crushed")
+    'not over 55 lb-ft (75 N.m) while it is crushed'
     >>> with_inches("shim 0.0100 in (0.254 mm)"), with_inches("35 x 52 x 7 mm")
     ('shim 0.0100 in (0.254 mm)', '35 x 52 x 7 mm')
     """

@@ -54,11 +54,12 @@ def press_text(found: Mapping[str, Any], *, unit: str = "mm") -> str:
         lines.append(" " * 32 + "".join(f"{name:>18}" for name in names))
     for key, words in _ROWS:
         if key in found:
-            rows = [[_value(key, part[key], inches) for part in states]]
+            # At a limit that holds nothing there is no range by friction.
+            rows = [[_value(key, part[key], inches) if key in part else "-" for part in states]]
             name = words.format_map({**found["parts"], "friction": friction})
             if inches:
                 # The unit the shop reads first, the metric one below it.
-                rows.insert(0, [_inches(key, part[key]) for part in states])
+                rows.insert(0, [_inches(key, part[key]) if key in part else "" for part in states])
             for start, values in zip((f"  {name:<30}", " " * 32), rows, strict=False):
                 lines.append(start + "".join(f"{value:>18}" for value in values))
     # What can't carry it is not pressed together.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from io import BytesIO
 from typing import Any, BinaryIO
 
 from fitcheck.records import dataclass
@@ -52,7 +53,35 @@ def write_workbook(target: str | BinaryIO, tables: Iterable[Table]) -> None:
     book = Workbook(write_only=True)
     for table in tables:
         _write_table(book, table)
-    book.save(target)
+    save_book(book, target)
+
+
+def save_book(book: Any, target: str | BinaryIO) -> None:
+    """Save a workbook, made whole before anything of it is written.
+
+    Parameters
+    ----------
+    book : openpyxl.Workbook
+        The workbook.
+    target : str or binary file
+        Where to.
+
+    Notes
+    -----
+    An archive that can't be written to its end reports so once more when it is cleared away; one in
+    memory can't fail.
+    """
+    from openpyxl.writer.excel import ExcelWriter
+
+    from fitcheck.archives import DatedZip
+
+    whole = BytesIO()
+    ExcelWriter(book, DatedZip(whole)).save()
+    if isinstance(target, str):
+        with open(target, "wb") as handle:
+            handle.write(whole.getbuffer())
+    else:
+        target.write(whole.getbuffer())
 
 
 def fill_sheets(

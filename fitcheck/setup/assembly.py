@@ -101,7 +101,7 @@ def ways(
         Way(
             "press",
             "go",
-            f"press cold with up to {press_force_n / 1000.0:.0f} kN",
+            f"press cold with up to {press_force_n / 1000.0:.1f} kN",
             force_n=press_force_n,
         ),
         heat,

@@ -312,11 +312,11 @@ def usual_gland(*, seal: str, section_mm: float) -> Gland:
         low, high = small.number("section_in"), large.number("section_in")
         if low <= section_in <= high:
             part = (section_in - low) / (high - low)
-            values = [
+            depth_min, depth_max, width_min, width_max = (
                 (small.number(c) + part * (large.number(c) - small.number(c))) * MM_PER_INCH
                 for c in ("depth_min_in", "depth_max_in", "width_min_in", "width_max_in")
-            ]
-            return Gland(*values, source=small.cite())
+            )
+            return Gland(depth_min, depth_max, width_min, width_max, small.cite())
     ends = [row.number("section_in") * MM_PER_INCH for row in (rows[0], rows[-1])]
     raise OffTableError(
         value=f"section {section_mm:.3g} mm",

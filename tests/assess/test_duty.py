@@ -700,3 +700,11 @@ def test_a_lip_that_is_graver_than_its_fluid_is_still_named() -> None:
     assert of(found, "ACM").verdict == "go"
     hot = lip_duty(shaft_mm=40, oil="mineral oil", oil_temp_c=120, speed=speed("500rpm"))
     assert any("over 100 C" in reason for reason in of(hot, "NBR").reasons)
+
+
+def test_one_material_alone_is_not_the_cheapest_of_several() -> None:
+    found = lip_duty(
+        shaft_mm=50, speed=speed("200rpm"), oil="EP gear oil", oil_temp_c=160, vented=True
+    )
+    assert found.best == ("PTFE",)
+    assert found.reasons[0] == "only PTFE stands it"

@@ -169,6 +169,12 @@ def test_a_cup_that_need_not_slide_is_only_tighter_than_wanted() -> None:
     assert cone.verdict == "no-go"
 
 
+def test_nothing_is_said_to_lie_nothing_outside_or_less_than_nothing() -> None:
+    # A tenth of a um over its class is outside, and no fit is -0 um loose.
+    assert "less than 1 um outside" in journal("49.9912@micrometer").reason
+    assert "the fit is 0 to 12 um loose" in journal("49.9877@micrometer").reason
+
+
 def test_out_of_round_is_never_go() -> None:
     seat = housing("61.960", "61.995")
     assert seat.verdict == "check"

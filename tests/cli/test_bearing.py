@@ -140,8 +140,6 @@ def test_the_unit_the_top_and_the_certainty_are_the_users(run: Run) -> None:
         (("--mark", "9" * 60), "at most 40 characters"),
         (("--turning", "hub"), "at least one place must be measured"),
         (("--journal", "30", "--turning", "hub"), "at least one place must be measured"),
-        ((*KNOWN, "--journal", "29.98"), "Give --turning hub for a hub on a spindle"),
-        ((*KNOWN, "--housing", "61.97"), "a seat is judged by which member turns"),
         ((*KNOWN, "--journal", "1.18", "--turning", "hub"), "1.18in or as 1.18mm"),
         (("--bore", "1,250"), "1.250 or as 1250"),
         (("--bore", "30", "--od", "-62"), "a length can't be negative"),

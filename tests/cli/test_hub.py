@@ -15,13 +15,15 @@ DEMO = Path(__file__).parents[2] / "data" / "demo"
 SEAL = '[[seal]]\nname = "inner seal"\nshaft = "34.95"\nbore = "52.02"\nold_width = "7"\n'
 
 
-@pytest.mark.parametrize("name", ["trailer", "drum", "winch"])
-def test_a_demo_sheet_becomes_a_card(run: Run, name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "verdict"), [("trailer", "NO-GO"), ("drum", "CHECK"), ("winch", "NO-GO")]
+)
+def test_a_demo_sheet_becomes_a_card(run: Run, name: str, verdict: str) -> None:
     status, out, err = run("hub", str(DEMO / f"{name}.toml"))
     assert (status, err) == (0, "")
     assert max(len(line) for line in out.splitlines()) <= 80
     assert "JOB CARD  " in out
-    assert "\nVerdict: CHECK\n" in out
+    assert f"\nVerdict: {verdict}\n" in out
 
 
 @pytest.mark.parametrize("name", ["trailer", "drum", "winch"])
@@ -126,8 +128,8 @@ def test_one_bad_position_does_not_cost_the_card(run: Run) -> None:
     flat = " ".join(out.split())
     assert "inner seal 35 x 52 x 7" in flat
     assert "not answered: shaft 1,250: this can be read as 1.250 or as 1250" in flat
-    assert "a seat is judged by which member turns" in flat
-    assert "Give turning hub" in flat
+    assert "journal not judged: which member turns, hub or shaft, was not said" in flat
+    assert "say which member turns: hub for a hub on a spindle" in flat
 
 
 def test_no_text_of_the_sheet_moves_the_cursor(run: Run) -> None:

@@ -283,7 +283,8 @@ def test_a_hub_that_turns_wants_the_cone_free_and_the_cup_tight() -> None:
 def test_a_shaft_that_turns_wants_the_cone_tight() -> None:
     found = ask(**KNOWN, turning="shaft", journal="29.986@micrometer")
     assert found["seats"][0]["verdict"] == "no-go"
-    assert found["verdict"] == "check"
+    assert found["verdict"] == "no-go"
+    assert found["candidates"][0]["verdict"] == "go"
     assert found["seats"][0]["advice"]
     assert found["seats"][0]["reason"] in found["reasons"]
 
@@ -380,6 +381,21 @@ def test_any_readings_are_answered_or_refused_in_words(
         check_promise(ask(**given, mark=mark, turning=turning))
 
 
+def test_without_the_member_that_turns_only_the_seats_stay_open() -> None:
+    found = ask(**KNOWN, journal="29.986@micrometer")
+    assert found["candidates"][0]["verdict"] == "go"
+    assert found["verdict"] == "check"
+    assert "seats" not in found
+    assert any("journal not judged: which member turns" in line for line in found["reasons"])
+    assert found["next_reading"]["reading"] == "turning"
+
+
+def test_a_thickness_is_held_against_the_width_that_it_fits() -> None:
+    found = ask(bore="60", od="110", thickness="28")
+    reasons = found["candidates"][0]["reasons"]
+    assert "thickness 28 mm, as the cone width: within 27.850 to 28.000 mm" in reasons
+
+
 @pytest.mark.parametrize(
     ("given", "wording"),
     [
@@ -389,7 +405,6 @@ def test_any_readings_are_answered_or_refused_in_words(
         ({"bore": "-30"}, "can't be negative"),
         ({"od": "62@yardstick"}, "this instrument is not listed"),
         ({"journal": "30", "turning": "hub"}, "at least one place must be measured"),
-        ({**KNOWN, "journal": "30"}, "which member turns, hub or shaft"),
         ({**KNOWN, "housing": "62", "turning": "both"}, "which member turns, hub or shaft"),
         ({**KNOWN, "housing": "x", "turning": "hub"}, "housing x"),
         ({**KNOWN, "housing": "62", "turning": "hub", "housing_material": "wood"}, "wood"),

@@ -45,7 +45,7 @@ def test_the_keys_of_the_answer() -> None:
             "table",
             "reasons",
         ),
-        *("assumptions", "cautions", "sources", "unit"),
+        *("assumptions", "cautions", "sources", "unit", "shaft_mm", "surface_speed_mps"),
     }
 
 
@@ -262,9 +262,10 @@ def test_what_was_taken_is_data_and_said() -> None:
         "no fill was given: the usual 50 % is taken",
         "the temperature when it is filled was not given: 20 C is taken",
         "the temperature at work was not given: 80 C is taken",
+        "no speed was given: one up to 1000 rpm and 2.8 m/s is taken; a faster lip holds less",
     ]
     assert all(text in found["reasons"] for text in found["assumptions"])
-    given = {"fill": "0.5", "from_temp": "20C", "to_temp": "80C"}
+    given = {"fill": "0.5", "from_temp": "20C", "to_temp": "80C", "rpm": "300rpm"}
     assert oil(volume="4l", shaft="80", **given)["assumptions"] == []
 
 
@@ -292,3 +293,54 @@ def test_a_pressure_over_its_limit_does_not_read_like_it() -> None:
     assert found["verdict"] == "no-go"
     assert said(found, "reaches 0.301 bar")
     assert said(found, "holds 0.3 bar: too full")
+
+
+# --- speed, mixed units --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("rpm", "verdict", "limit"),
+    [
+        ("200rpm", "go", 0.6),
+        ("1000rpm", "go", 0.6),
+        ("1001rpm", "check", 0.35),
+        ("2000rpm", "no-go", 0.2),
+        ("3000rpm", "no-go", 0.0),
+        ("7.85m/s", "no-go", 0.0),
+    ],
+)
+def test_a_fast_lip_holds_less(rpm: str, verdict: str, limit: float) -> None:
+    found = oil(volume="4l", shaft="50", fill="0.7", rpm=rpm)
+    assert (found["verdict"], found["limit_bar"]) == (verdict, limit)
+
+
+def test_a_lip_that_runs_unpressurised_says_so_and_a_vent_mends_it() -> None:
+    fast = oil(volume="4l", shaft="50", fill="0.5", rpm="3001rpm")
+    assert said(fast, "at 7.86 m/s holds no pressure")
+    assert not fast["level_passes"]
+    assert any("by its speed: DIN 3760" in source for source in fast["sources"])
+    assert oil(volume="4l", shaft="50", rpm="3001rpm", vented=True)["verdict"] == "go"
+
+
+def test_over_the_range_of_the_standards_is_a_check_at_a_slow_lip_too() -> None:
+    hot = {"volume": "4l", "shaft": "50", "fill": "0.5", "to_temp": "134C"}
+    found = oil(**hot, rpm="100rpm")
+    assert 0.5 < found["pressure_bar"] < 0.54
+    assert (found["verdict"], oil(**hot)["verdict"]) == ("check", "go")
+    assert said(found, "the standards go up to 0.5 bar")
+
+
+def test_no_speed_is_said_and_a_speed_without_a_shaft_asks_for_it() -> None:
+    assert any("one up to 1000 rpm" in text for text in oil(shaft="50")["assumptions"])
+    assert not any("speed" in text for text in oil(shaft="50", rpm="10rpm")["assumptions"])
+    open_ = oil(volume="4l", rpm="2000rpm")
+    assert open_["verdict"] == "check"
+    assert said(open_, "goes by its shaft: give --shaft")
+
+
+def test_lengths_in_mixed_units_are_asked_for() -> None:
+    given = {"diameter": "9.5in", "length": "6in", "fill": "0.7"}
+    with pytest.raises(AmbiguousError, match=r"3\.5mm or as 3\.5in"):
+        oil(**given, shaft="3.5")
+    assert oil(**given, shaft="90mm")["limit_bar"] == 0.3
+    assert oil(**given, shaft="3.5", unit="in")["limit_bar"] == 0.3

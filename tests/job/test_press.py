@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from fitcheck.errors import AmbiguousError, InputError, OffTableError
 from fitcheck.job.press.answer import PressRequest, answer
+from fitcheck.report.press_text import press_text
 
 COLLAR = {"interface": "60", "outer": "90", "length": "30", "interference": "0.02"}
 CUP = {
@@ -120,7 +121,10 @@ def test_a_material_may_stand_less_heat_than_the_use() -> None:
 
 def test_an_aluminium_hub_lets_go_of_its_cup_when_warm() -> None:
     cold = ask(CUP)
-    assert cold["verdict"] == "go"
+    assert cold["verdict"] == "check"
+    assert has(cold["reasons"], "no service temperature was given, and the hub grows more than")
+    assert has(cold["reasons"], "comes free at 88 C")
+    assert not has(cold["reasons"], "in service")
     # An eighth is left: it may creep.
     assert ask(CUP, service_temp="80C")["verdict"] == "check"
     assert ask(CUP, service_temp="60C")["verdict"] == "go"
@@ -347,7 +351,7 @@ def test_inches_give_the_same_answer(hundredths: int) -> None:
 
 def test_a_step_of_a_fit_is_not_missed_by_binary_dust() -> None:
     # 50.8 mm is 2 in; the step of ISO 286 is over 50 up to 65 for s.
-    inch = ask(interface="2in", outer="3in", fit="H7/s6", interference="")
+    inch = ask(interface="2in", outer="3in", length="30mm", fit="H7/s6", interference="")
     assert (
         inch["tight"] == ask(interface="50.8", outer="76.2", fit="H7/s6", interference="")["tight"]
     )
@@ -493,7 +497,7 @@ def test_a_sleeve_wall_at_its_least_is_as_sure_as_it_was_read() -> None:
 
 
 def test_the_instrument_of_a_sheet_holds_where_none_is_named() -> None:
-    bushing = {**COLLAR, "inner": "34", "interference": "0.01", "use": "bushing"}
+    bushing = {**COLLAR, "inner": "34", "interference": "0.02", "use": "bushing"}
     assert ask(bushing, pin="33.95", instrument="micrometer")["verdict"] == "go"
 
 
@@ -543,12 +547,14 @@ def test_what_was_taken_is_data_and_said() -> None:
     found = ask(interference="0.04", outer_material="steel")
     assert found["assumptions"] == [
         "the material of the inner part was not given: steel is taken",
+        "no instrument was named for the interference: 0.04 mm is taken as exact, as from a "
+        "drawing; where it was measured, name it: 0.04mm@micrometer",
         "the condition of the faces was not given: oiled is taken, friction 0.06 to 0.14",
         "no room temperature was given: 20 C is taken",
     ]
-    assert found["notes"][:3] == found["assumptions"]
+    assert found["notes"][:4] == found["assumptions"]
     full = {"outer_material": "steel", "inner_material": "steel", "room_temp": "15C"}
-    assert ask(interference="0.04", condition="dry", **full)["assumptions"] == []
+    assert ask(interference="0.04@micrometer", condition="dry", **full)["assumptions"] == []
 
 
 def test_what_decides_comes_first() -> None:
@@ -593,3 +599,56 @@ def test_readings_that_differ_are_to_be_taken_again() -> None:
     found = ask(interference="0.04", length=("30", "30.2"))
     (asked,) = found["read_again"]
     assert (asked["reading"], asked["instrument"]) == ("length", "caliper")
+
+
+# --- mixed units, instruments, heat ---------------------------------------------------------------
+
+
+def test_sizes_in_mixed_units_are_asked_for() -> None:
+    inch = {"interface": "2.5in", "outer": "3.5in", "length": "1in", "interference": "0.006"}
+    with pytest.raises(AmbiguousError, match=r"0\.006mm or as 0\.006in"):
+        ask(**inch)
+    assert ask(**{**inch, "interference": "0.006in"})["interference_mm"] == pytest.approx(0.1524)
+    assert ask(**inch, unit="in")["interference_mm"] == pytest.approx(0.1524)
+    # A solid part has no unit, and thousandths on a part of so many mm are common.
+    assert ask(**{**inch, "interference": "0.002in", "inner": "0"})["verdict"]
+    assert ask(interference="2thou")["interference_mm"] == pytest.approx(0.0508)
+    with pytest.raises(AmbiguousError, match="as 2mm or as 2in"):
+        ask(interface="2", outer="4", length="1", interference="0.5thou")
+
+
+def test_an_interference_is_exact_only_as_long_as_no_instrument_is_named() -> None:
+    thin = {"interface": "40", "outer": "80", "length": "30", "interference": "0.018"}
+    exact = ask(**thin, inner_material="steel")
+    assert exact["verdict"] == "go"
+    assert has(exact["notes"], "0.018 mm is taken as exact, as from a drawing")
+    for more in ({"instrument": "caliper"}, {"interference": "0.018@caliper"}):
+        found = ask(**{**thin, **more})
+        assert found["verdict"] == "check"
+        assert not has(found["assumptions"], "exact")
+        assert has(found["reasons"], "and then nothing holds")
+
+
+def test_a_part_that_grows_more_inside_is_said_too() -> None:
+    found = ask(inner="34", use="bushing", interference="0.01")
+    assert has(found["reasons"], "the bushing grows more than the hub: at 80 C the fit grows")
+    assert not found["service_known"]
+    alike = ask(interference="0.02")
+    assert alike["service_known"]
+    assert not has(alike["reasons"], "no service temperature")
+
+
+@pytest.mark.parametrize("fit", ["H7/k6", "H7/m6", "H7/n6", "N7/h6"])
+def test_a_limit_that_holds_nothing_has_no_range_and_a_text_all_the_same(fit: str) -> None:
+    for unit in ("mm", "in"):
+        text = press_text(ask(interference="", fit=fit), unit=unit)
+        (line,) = [line for line in text.splitlines() if "axial force to move it" in line]
+        assert "0 lbf" in line or "0.0 kN" in line
+
+
+def test_a_pin_a_millimetre_over_its_bore_is_doubted() -> None:
+    bushing = {**COLLAR, "inner": "34", "interference": "0.02", "use": "bushing"}
+    with pytest.raises(InputError, match="nearly the size of its bore"):
+        ask(bushing, pin="34.98")
+    # A bore left to be reamed is some tenths too small.
+    assert has(ask(bushing, pin="34.4")["reasons"], "ream or hone the bore")

@@ -282,12 +282,14 @@ def test_every_seat_read_is_judged() -> None:
         assert "measured_um" in check
 
 
-def test_a_seat_that_fails_is_a_check_with_what_would_settle_it() -> None:
+def test_a_seat_that_fails_speaks_against_the_whole() -> None:
     found = ask(shaft="34.95@micrometer", bore="52.12@bore-gauge", old_width="7.0")
     bore = next(check for check in found["checks"] if check["what"] == "seal bore")
-    assert bore["verdict"] != "go"
-    assert found["verdict"] == "check"
-    assert bore["advice"] or found["next_reading"]
+    assert bore["verdict"] == "no-go"
+    assert found["verdict"] == "no-go"
+    assert bore["advice"]
+    # The size itself is judged by itself: it is the bore that does not hold it.
+    assert found["candidates"][0]["verdict"] != "no-go"
 
 
 def test_readings_too_coarse_for_a_seat_leave_the_size_sure() -> None:
@@ -305,10 +307,29 @@ def test_readings_that_differ_are_a_check() -> None:
     assert any("out of round" in reason for reason in found["reasons"])
 
 
-def test_a_duty_no_lip_stands_is_a_check() -> None:
+def test_a_duty_no_lip_stands_is_a_no_go() -> None:
     found = ask(**FINE, rpm="9000rpm", oil="gear oil", oil_temp="220C", pressure="9bar")
     assert found["duty"]["verdict"] == "no-go"
-    assert found["verdict"] == "check"
+    assert found["verdict"] == "no-go"
+
+
+def test_pressure_speaks_against_every_width_of_the_shaft() -> None:
+    seat = {"shaft": "44.955@micrometer", "bore": "62.02@bore-gauge", "bare_shaft": True}
+    found = ask(**seat, pressure="3bar")
+    assert found["candidates"][0]["probability"] < 0.95
+    assert found["verdict"] == "no-go"
+
+
+def test_a_duty_that_is_open_keeps_the_whole_open_and_is_asked_about() -> None:
+    duty = {"rpm": "6000rpm", "oil": "EP gear oil", "oil_temp": "90C"}
+    found = ask(**FINE, **duty)
+    assert found["duty"]["best"]
+    assert found["verdict"] == found["duty"]["verdict"] == "check"
+    assert found["next_reading"]["reading"] == "pressure"
+    assert ask(**FINE, **duty, pressure="0bar")["verdict"] == "go"
+    unsaid = ask(**FINE, rpm="300rpm", pressure="0bar")
+    assert unsaid["verdict"] == "check"
+    assert unsaid["next_reading"]["reading"] == "oil"
 
 
 def test_a_duty_without_any_shaft_says_so() -> None:

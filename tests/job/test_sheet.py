@@ -23,6 +23,7 @@ from fitcheck.job.sheet import (
     ClosingEntry,
     Job,
     OilEntry,
+    PivotEntry,
     PressEntry,
     SealEntry,
     Sheet,
@@ -38,6 +39,7 @@ MODELS = {
     "bearing": BearingEntry,
     "press": PressEntry,
     "shims": ShimsEntry,
+    "pivot": PivotEntry,
     "oil": OilEntry,
     "closing": ClosingEntry,
     "shelf": Shelf,
@@ -263,6 +265,7 @@ def test_the_blank_sheet_is_read_with_every_key_in_use() -> None:
         "BearingEntry",
         "PressEntry",
         "ShimsEntry",
+        "PivotEntry",
         "OilEntry",
         "ClosingEntry",
     }

@@ -41,6 +41,30 @@ def test_what_is_not_needed_is_said(shelf: str, entry: str) -> None:
     assert notes(shelf) == {entry: "not needed here"}
 
 
+@pytest.mark.parametrize(
+    ("shelf", "held"),
+    [
+        ('"32212"', 1),
+        ('"32212 x 3"', 3),
+        ('"32212", "32212 x2"', 3),
+        ('"32212 x 9"', 4),
+        ('"32212 x 0"', 0),
+    ],
+)
+def test_the_shelf_gives_what_it_has_and_the_rest_is_ordered(shelf: str, held: int) -> None:
+    text = '[[bearing]]\nname = "a"\nquantity = 4\nmark = "32212"\n'
+    found = job_card(parse_sheet(f"{text}[shelf]\nbearings = [{shelf}]\n"))
+    shown = {part["on_shelf"]: part["quantity"] for part in found["parts"]}
+    assert shown == {k: n for k, n in ((True, held), (False, 4 - held)) if n}
+    assert found["shelf"] == []
+
+
+def test_the_last_number_of_a_size_is_no_count() -> None:
+    two = SEAL + 'old_width = "7"\nquantity = 3\n[shelf]\nseals = ["35x52x7 x 2"]\n'
+    assert [p["quantity"] for p in job_card(parse_sheet(two))["parts"]] == [2, 1]
+    assert notes('seals = ["40x62x8 x 2"]') == {"40x62x8 x 2": "not needed here"}
+
+
 @pytest.mark.parametrize("kind", ["seals", "bearings", "sleeves"])
 def test_what_is_not_understood_is_said(kind: str) -> None:
     (note,) = notes(f'{kind} = ["the blue one"]').values()

@@ -135,9 +135,9 @@ def test_a_tape_can_not_say_where_the_changed_setting_will_lie() -> None:
     assert said(found, "a tape is sure to 0.8 mm only, too coarse for 0.02 to 0.08 mm end play")
     assert said(found, "measure the end play with an indicator, which settles it")
     assert said(found, "or fit the pack and let the reading after fitting decide")
-    for tool in ("indicator", "feeler"):
-        assert sure(f"0.3@{tool}")["verdict"] == "go"
-    assert sure("0.3@caliper")["verdict"] == "check"
+    assert sure("0.3@indicator")["verdict"] == "go"
+    for tool in ("feeler", "caliper"):
+        assert sure(f"0.3@{tool}")["verdict"] == "check"
 
 
 @pytest.mark.parametrize(
@@ -922,3 +922,63 @@ def test_readings_that_differ_too_much_are_asked_for_again() -> None:
     assert "crooked" in crooked["next_reading"]["reason"]
     packed = gap("0.52@feeler", fitted="0.20x3", pack_measured="0.75@micrometer")
     assert packed["next_reading"]["reading"] == "pack"
+
+
+# --- instruments, positions and units that do not suit --------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("tool", "verdict"),
+    [("indicator", "go"), ("caliper", "check"), ("feeler", "check"), ("micrometer", "check")],
+)
+def test_end_play_is_taken_with_an_instrument_that_reads_it(tool: str, verdict: str) -> None:
+    found = play(f"0.08@{tool}", target="0.025..0.127mm", fitted="0.20x2")
+    assert found["verdict"] == verdict
+    if verdict == "check":
+        assert found["next_reading"]["instrument"] == "indicator"
+        assert said(found, "take it with an indicator or depth-gauge")
+
+
+def test_the_nut_s_end_play_is_taken_with_an_indicator_too() -> None:
+    options = {"method": "end-play", "use": "trailer-wheel"}
+    assert shim(measured=["0.07@indicator"], **options)["verdict"] == "go"
+    found = shim(measured=["0.07@micrometer"], **options)
+    assert (found["verdict"], found["next_reading"]["instrument"]) == ("check", "indicator")
+    # What a sheet names for all its readings counts as well.
+    assert shim(measured=["0.07"], instrument="caliper", **options)["verdict"] == "check"
+
+
+@pytest.mark.parametrize("tool", ["caliper", "micrometer"])
+def test_a_gap_is_taken_with_a_feeler(tool: str) -> None:
+    found = gap(f"0.52@{tool}", have=["0.10x6"])
+    assert (found["verdict"], found["next_reading"]["instrument"]) == ("check", "feeler")
+    assert gap("0.52@feeler", have=["0.10x6"])["verdict"] == "go"
+
+
+def test_a_setting_is_go_only_where_the_whole_uncertainty_lies_inside() -> None:
+    # A depth gauge is sure to 0.04 mm, and 0.10 mm lies 0.027 mm inside.
+    near = play("0.10@depth-gauge", target="0.025..0.127mm", fitted="0.20x2")
+    assert near["verdict"] == "check"
+    assert play("0.076@depth-gauge", target="0.025..0.127mm", fitted="0.20x2")["verdict"] == "go"
+    assert said(play("0.10@depth-gauge", target="0.025..0.127mm", fitted="0.20x2"), "indicator")
+
+
+def test_no_instrument_is_blamed_where_a_finer_one_was_not_used() -> None:
+    found = play("0.026@depth-gauge", target="0.025..0.127mm", fitted="0.20x2")
+    assert not said(found, "no instrument reads that closely")
+    assert said(found, "an indicator reads more closely, but not closely enough")
+
+
+def test_the_shims_of_a_use_sit_where_it_says() -> None:
+    with pytest.raises(InputError, match="the shims of this use sit under a cap"):
+        shim(method="drag", measured=["5N.m"], use="kingpin-cap", position="behind-cup")
+    found = shim(method="drag", measured=["5N.m"], use="kingpin-cap", position="cap")
+    assert found["verdict"] == "go"
+
+
+def test_a_bare_gap_in_thousandths_that_leaves_no_pack_in_mm_is_asked_for() -> None:
+    with pytest.raises(AmbiguousError, match=r"0\.033mm or as 0\.033in"):
+        gap("0.033", have=["0.010x3"])
+    with pytest.raises(InputError, match=r"no larger than the 0\.1 mm"):
+        gap("0.03", have=["0.010x3"])
+    assert gap("0.033", unit="in", have=["0.010x3"])["measured_mm"] == pytest.approx(0.8382)

@@ -7,6 +7,7 @@ from typing import Any
 
 from fitcheck.errors import InputError
 from fitcheck.job.lengths import shown, texts_of
+from fitcheck.job.oil.speed import Turning, held_words, slow_words, turning
 from fitcheck.job.oil.text import (
     OilRequest,
     check_shaft,
@@ -47,6 +48,7 @@ class _Hub:
     vented: bool
     shaft_mm: float | None
     limit_bar: float | None
+    turning: Turning | None
     strictest_bar: float
     widest_bar: float
     limit_share: float
@@ -116,6 +118,10 @@ def answer(request: OilRequest) -> Answer:
         "limit_bar": hub.limit_bar,
         "fill_at_limit": _most(hub),
         "level_passes": _passes(_most(hub)),
+        "shaft_mm": hub.shaft_mm,
+        "surface_speed_mps": None
+        if hub.turning is None or hub.turning.surface_mps is None
+        else round(hub.turning.surface_mps, 3),
         "vented": hub.vented,
         "from_c": round(hub.from_c, 3),
         "to_c": round(hub.to_c, 3),
@@ -152,6 +158,7 @@ def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
     rows = lip_limit_rows()
     limits = [row.number("max_bar") for row in rows]
     shaft_mm = limit_bar = None
+    fast = turning(request.rpm, shaft_mm=None)
     if texts_of(request.shaft):
         shaft = read_length(request, "shaft")
         notes += shaft.notes()
@@ -161,6 +168,15 @@ def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
         row = lip_limit_row(shaft_mm=shaft_mm)
         limit_bar = row.number("max_bar")
         sources.append(f"pressure on the lip: {row.cite()}")
+        fast = turning(request.rpm, shaft_mm=shaft_mm)
+        if fast is not None:
+            sources.append(fast.source)
+            if fast.limit_bar is not None:
+                limit_bar = min(limit_bar, fast.limit_bar)
+        elif not request.vented:
+            assumptions.append(
+                f"no speed was given: one {slow_words()} is taken; a faster lip holds less"
+            )
     else:
         sources.append(f"pressure on the lip: {rows[0].cite()}")
     share = oil_row("limit_share")
@@ -173,6 +189,7 @@ def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
         vented=request.vented,
         shaft_mm=shaft_mm,
         limit_bar=limit_bar,
+        turning=fast,
         strictest_bar=min(limits),
         widest_bar=max(limits),
         limit_share=share.number("value"),
@@ -264,12 +281,16 @@ def _judge(hub: _Hub, fill: float) -> tuple[str, list[str]]:
     limit = hub.limit_bar
     if limit is None:
         return _judge_any(hub, pressure, reached)
-    shaft = plain(round(hub.shaft_mm or 0.0, 3))
-    held = f"a plain lip on a shaft of {shaft} mm holds {limit:g} bar"
+    held = held_words(hub.shaft_mm or 0.0, limit, hub.turning)
     if pressure > limit:
         return NO_GO, [f"{reached}, and {held}: {_way_out(hub)}"]
     if pressure > limit * hub.limit_share:
         return CHECK, [f"{reached}, and {held}: borderline; fill a little less, or vent the hub"]
+    if hub.turning is not None and pressure > (hub.turning.range_bar or 0.0):
+        return CHECK, [
+            f"{reached}, and {held}, but the standards go up to {hub.turning.range_bar:g} bar "
+            "only: fill a little less, or vent the hub"
+        ]
     return GO, [f"{reached}, and {held}"]
 
 
@@ -292,6 +313,10 @@ def _way_out(hub: _Hub) -> str:
 def _judge_any(hub: _Hub, pressure: float, reached: str) -> tuple[str, list[str]]:
     """The verdict where the shaft is not known: by the strictest and the widest limit."""
     if pressure <= hub.strictest_bar * hub.limit_share:
+        if hub.turning is not None:
+            return CHECK, [
+                f"{reached}; what a lip holds at {hub.turning.text} goes by its shaft: give --shaft"
+            ]
         return GO, [f"{reached}; a plain lip on any shaft holds {hub.strictest_bar:g} bar"]
     if pressure > hub.widest_bar:
         return NO_GO, [

@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 from fitcheck.errors import AmbiguousError, InputError
-from fitcheck.job.bare_units import bare_ways, read_temperature, refuse_bare, writes_inches
-from fitcheck.job.lengths import Measured, Texts, measured, shown, texts_of
+from fitcheck.job.bare_units import (
+    bare_ways,
+    read_temperature,
+    refuse_bare,
+    refuse_mixed,
+    writes_inches,
+)
+from fitcheck.job.lengths import Measured, Texts, measured, quantities_of, shown, texts_of
 from fitcheck.quantities import number, parse, plain
 from fitcheck.records import dataclass
 from fitcheck.setup.oil import cylinder_volume_l, oil_row
@@ -27,6 +33,7 @@ class OilRequest:
     to_temp: str = ""
     vented: bool = False
     shaft: Texts = ""
+    rpm: str = ""
     unit: str = "mm"
     instrument: str = ""
 
@@ -52,9 +59,18 @@ def read_cavity(request: OilRequest) -> Cavity:
 
     Raises
     ------
+    AmbiguousError
+        A bare length stands beside one in inches.
     InputError
         A text can't be read, or the cavity is given twice or by halves.
     """
+    refuse_mixed(
+        (
+            (f"--{name}", quantities_of(getattr(request, name), place=name, unit=request.unit))
+            for name in ("diameter", "length", "level", "shaft")
+        ),
+        unit=request.unit,
+    )
     diameter, length = (
         read_length(request, name) if texts_of(getattr(request, name)) else None
         for name in ("diameter", "length")

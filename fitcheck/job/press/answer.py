@@ -19,6 +19,7 @@ from fitcheck.job.press.judged import (
     strength,
 )
 from fitcheck.job.press.sizes import PressRequest
+from fitcheck.job.press.warm import grow_alike, unasked_heat
 from fitcheck.job.press.words import cautions, heating_cap, notes, slip_on, sources
 from fitcheck.setup.assembly import Way, ways
 from fitcheck.setup.joint import (
@@ -76,6 +77,12 @@ def answer(request: PressRequest) -> Answer:
     result: Answer = {
         **_record(asked, tight),
         "parts": {"outer": joint.outer_name, "inner": joint.inner_name},
+        "sizes_mm": {
+            "interface": joint.interface_mm,
+            "outer": joint.outer_mm,
+            "inner": joint.inner_mm,
+            "length": joint.length_mm,
+        },
         "press_force_n": press_force,
         "heat_outer_to_c": hot_c,
         "heat_outer_by_k": hot_c - asked.room_c,
@@ -102,9 +109,12 @@ def answer(request: PressRequest) -> Answer:
     )
     left = _in_service(asked, loose, most, losses)
     result["in_service"] = left
+    # Without it what stands in the joint is known cold only.
+    result["service_known"] = asked.service_c is not None or grow_alike(asked)
     judged = [
         *strength(asked, tight, loose),
         *holding(asked, loose, (most, least), left),
+        *unasked_heat(asked, tight, loose),
         *running_clearance(asked, (tight, loose)),
         *sleeve_wall(asked),
         *read_well(asked),

@@ -10,6 +10,7 @@ from fitcheck.job.bare_units import read_temperature, writes_inches
 from fitcheck.job.lengths import Measured, Texts, shown, texts_of
 from fitcheck.job.material_text import material_of, number_of
 from fitcheck.job.press.sizes import (
+    Interference,
     PressRequest,
     interference_of,
     joint_of,
@@ -18,7 +19,7 @@ from fitcheck.job.press.sizes import (
     read_sizes,
 )
 from fitcheck.judging import COVERAGE
-from fitcheck.quantities import speed
+from fitcheck.quantities import plain, speed
 from fitcheck.records import dataclass
 from fitcheck.setup.joint import Joint, limit
 from fitcheck.setup.materials import Material
@@ -106,6 +107,7 @@ def given(request: PressRequest) -> Given:
         friction_source=source,
         assumptions=(
             *_taken(joint, assumed),
+            *_exact(interference),
             *faces,
             *(
                 []
@@ -162,6 +164,17 @@ def _taken(joint: Joint, assumed: frozenset[str]) -> list[str]:
         f"the material of the {part} was not given: {material.name} is taken"
         for side, part, material in sides
         if side in assumed
+    ]
+
+
+def _exact(interference: Interference) -> list[str]:
+    """What is said where nobody named what the interference was measured with."""
+    if not interference.exact:
+        return []
+    value = plain(round(interference.tight_mm, 6))
+    return [
+        f"no instrument was named for the interference: {value} mm is taken as exact, as from a "
+        f"drawing; where it was measured, name it: {value}mm@micrometer"
     ]
 
 

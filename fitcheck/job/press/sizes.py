@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fitcheck import limits as iso
 from fitcheck.errors import AmbiguousError, InputError
+from fitcheck.job.bare_units import INCH_UNITS, refuse_mixed
 from fitcheck.job.lengths import Measured, Texts, measured, quantities_of, shown, texts_of
 from fitcheck.judging import COVERAGE
 from fitcheck.quantities import Quantity, plain
@@ -17,6 +18,13 @@ from fitcheck.units import MM_PER_INCH, UNITS
 _LEAST_MM = 0.002
 # The share of the refused interference that metal carries, so that a guess is worth asking.
 _USUAL = 0.25
+# How much smaller than its pin a bore is left before pressing, to be reamed, and how much larger it
+# may be: common practice, no source.
+_PIN_SHARES = (0.9, 1.015)
+_SIZES = ("interface", "outer", "inner", "length", "pin")
+_SMALL = ("interference", "clearance")
+# Nobody presses a larger part here [in]; a larger number beside thousandths is in mm: own rule.
+_LARGEST_IN = 24.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +72,14 @@ def read_sizes(request: PressRequest) -> dict[str, Measured]:
 
     Raises
     ------
+    AmbiguousError
+        A bare length stands beside one in inches.
     InputError
         Something that is needed was not given, or a text is no length above zero.
     """
     for name, example in (("interface", "60mm"), ("outer", "90mm"), ("length", "30mm")):
         _needed(name, getattr(request, name), example)
+    _refuse_mixed(request)
     sizes = {}
     for name in ("interface", "outer", "inner", "length", "pin"):
         given: Texts = getattr(request, name)
@@ -85,6 +96,22 @@ def read_sizes(request: PressRequest) -> dict[str, Measured]:
         if found is not None:
             sizes[name] = found
     return sizes
+
+
+def _refuse_mixed(request: PressRequest) -> None:
+    """Refuse bare sizes beside others in inches.
+
+    Thousandths of interference on a part of so many mm are common, and no question.
+    """
+    given = {
+        name: quantities_of(getattr(request, name), place=name, unit=request.unit, signed=True)
+        for name in (*_SIZES, *_SMALL)
+    }
+    if all(q.amount > _LARGEST_IN for q in given["interface"] if not q.stated) and not any(
+        q.stated and q.unit in INCH_UNITS for name in _SIZES for q in given[name]
+    ):
+        return
+    refuse_mixed(given.items(), unit=request.unit)
 
 
 def mean_mm(name: str, given: Texts, unit: str) -> float | None:
@@ -181,13 +208,15 @@ def _check_units(joint: Joint) -> None:
 class Interference:
     """Interference on the diameter: the limits of a fit, or as measured and how sure that is.
 
-    ``loose_mm`` is None where it was measured, ``sure_mm`` half of its 95 % interval.
+    ``loose_mm`` is None where it was measured, ``sure_mm`` half of its 95 % interval; ``exact``
+    says that no instrument was named for it.
     """
 
     tight_mm: float
     loose_mm: float | None = None
     fit: iso.Fit | None = None
     sure_mm: float = 0.0
+    exact: bool = False
     notes: tuple[str, ...] = ()
 
 
@@ -227,8 +256,8 @@ def interference_of(request: PressRequest, joint: Joint) -> Interference:
 def _measured_interference(request: PressRequest, joint: Joint) -> Interference:
     """The interference as measured.
 
-    It is worked out from two diameters, so no caliper is taken for one that names no instrument:
-    it is as sure as several of them agree.
+    It may be worked out from a drawing, so no caliper is taken for one that names no instrument
+    where the request has none for all its readings: it is as sure as several of them agree.
     """
     given = texts_of(request.interference)
     for quantity in quantities_of(given, place="interference", unit=request.unit, signed=True):
@@ -238,13 +267,14 @@ def _measured_interference(request: PressRequest, joint: Joint) -> Interference:
             written=f"{plain(quantity.amount)} {quantity.unit}",
             meant=_meant(quantity, joint.interface_mm),
         )
-    found = measured(given, place="interference", unit=request.unit)
+    found = measured(given, place="interference", unit=request.unit, tool=request.instrument)
     assert found is not None, "it was given"
     reading = found.reading
-    named = any("@" in text for text in given)
+    named = bool(request.instrument) or any("@" in text for text in given)
     return Interference(
         tight_mm=found.mm,
         sure_mm=COVERAGE * reading.standard_error_mm if named else reading.spread_mm / 2.0,
+        exact=not named,
         notes=tuple(found.notes(diameter=False)),
     )
 
@@ -285,10 +315,11 @@ def pin_of(sizes: dict[str, Measured], joint: Joint) -> float | None:
             rule="a pin runs in the bore of the inner part, and that is given as solid",
             todo="Give --inner, the bore before pressing",
         )
-    if not 0.9 * joint.inner_mm <= value <= 1.05 * joint.inner_mm:
+    low, high = (share * joint.inner_mm for share in _PIN_SHARES)
+    if not low <= value <= high:
         raise InputError(
             value=f"pin {value:g} mm in a bore of {joint.inner_mm:g} mm",
             rule="a pin that runs in a bushing has nearly the size of its bore",
-            todo="Check both and their units",
+            todo="Read both again, and check their units: what is reamed off is a few tenths",
         )
     return value

@@ -5,21 +5,19 @@ from __future__ import annotations
 from typing import Any
 
 from fitcheck.errors import InputError
-from fitcheck.job.bare_units import in_pounds
+from fitcheck.job.bare_units import INCH_UNITS, in_pounds, refuse_mixed
 from fitcheck.job.lengths import Measured, measured, shown, texts_of
 from fitcheck.job.shim.drag import drag_answer
 from fitcheck.job.shim.heat import add_heat, is_light_alloy
 from fitcheck.job.shim.nut import nut_answer
 from fitcheck.job.shim.pack import GapWay, PlayWay, pack_answer
 from fitcheck.job.shim.text import (
-    INCH_UNITS,
     ShimRequest,
     Target,
     Written,
     read_measured,
     read_shims,
     read_target,
-    refuse_mixed,
     setting_text,
 )
 from fitcheck.quantities import Quantity, length
@@ -105,8 +103,18 @@ def _setting(request: ShimRequest, method: Method) -> Setting | None:
 
 def _position(request: ShimRequest, method: Method) -> Position | None:
     name = request.position
-    if not name and request.use:
-        name = next((s.position for s in use_settings(request.use) if s.position), "")
+    own = (
+        next((s.position for s in use_settings(request.use) if s.position), "")
+        if (request.use)
+        else ""
+    )
+    if name and own and name != own:
+        raise InputError(
+            value=f"--use {request.use} --position {name}",
+            rule=f"the shims of this use sit {shim_position(own).words}",
+            todo=f"Say --position {own}, or leave --use out and give the manual's --target",
+        )
+    name = name or own
     if not name:
         if method.name == "end-play" and not _by_nut(request):
             raise InputError(

@@ -6,7 +6,7 @@ from typing import Any
 
 from fitcheck.job.shim.pack import reading_notes
 from fitcheck.job.shim.shelf import DUST_MM, Lengths, ask_again, blank_answer
-from fitcheck.job.shim.sure import Range, settle
+from fitcheck.job.shim.sure import Range, other_tool, settle
 from fitcheck.job.shim.text import Target, an
 from fitcheck.readings import Reading
 from fitcheck.setup.settings import Method, Setting
@@ -66,6 +66,7 @@ def nut_answer(
         found["verdict"] = NO_GO
     else:
         settle(found, held, reading=reading, method=method, text=text)
+    other_tool(found, reading=reading, method=method)
     if doubtful:
         found["next_reading"] = None
         ask_again(found, reading="end play", instrument=reading.instrument, reason=reasons[0])

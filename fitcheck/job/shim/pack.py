@@ -16,7 +16,7 @@ from fitcheck.job.shim.shelf import (
     pick_shims,
     pool_of,
 )
-from fitcheck.job.shim.sure import Range, settle, surer_pack
+from fitcheck.job.shim.sure import Range, other_tool, settle, surer_pack
 from fitcheck.job.shim.text import Target, Written, an, setting_text
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
@@ -114,6 +114,7 @@ def pack_answer(
         _by_play(found, way, old=old, shelf=shelf.shims, text=text)
     else:
         _by_gap(found, way, old=old, shelf=shelf.shims, text=text)
+    other_tool(found, reading=way.reading, method=way.method)
     if old is not None and old.counted:
         found["counted_out"] = {"count": sum(s.count for s in old.shims), "mm": found["fitted_mm"]}
     if old is not None and old.doubt:

@@ -13,7 +13,7 @@ from fitcheck.readings import Reading, read
 from fitcheck.records import dataclass
 from fitcheck.setup.packs import MAX_PACK_MM, Shim, best_pack
 from fitcheck.setup.settings import Method
-from fitcheck.verdicts import CHECK, GO
+from fitcheck.verdicts import CHECK, GO, worst
 
 Answer = dict[str, Any]
 
@@ -44,6 +44,7 @@ class Range:
             lower_um=self.low_mm * 1000.0,
             upper_um=self.high_mm * 1000.0,
             standard_error_um=standard_error_mm * 1000.0,
+            whole=True,
         )
 
 
@@ -116,11 +117,46 @@ def settle(
         }
         todo += f", or fit the pack and {after}"
     elif judged.fine or any(held.judged(_error_mm(name, 1)).fine for name in method.tools):
-        todo = f"no instrument reads that closely; take a pack nearer the middle, or {after}"
+        best = method.tools[0]
+        todo = (
+            "no instrument reads that closely"
+            if reading.instrument == best
+            else f"{an(best)} reads more closely, but not closely enough"
+        ) + f"; take a pack nearer the middle, or {after}"
     else:
         todo = f"no instrument is fine enough for so narrow a range; {after}"
     found["reasons"].append(f"{said}: {todo}")
     return False
+
+
+def other_tool(found: Answer, *, reading: Reading, method: Method) -> None:
+    """Ask for another instrument where this one can't take the reading, however finely it reads.
+
+    Parameters
+    ----------
+    found : dict
+        The answer, added to.
+    reading : Reading
+        What was measured.
+    method : Method
+        The method it was measured for.
+    """
+    wrong = [name for name in reading.instrument.split(" and ") if name not in method.tools]
+    if not wrong or not method.tools:
+        return
+    found["sure"] = False
+    found["verdict"] = worst(found["verdict"], CHECK)
+    reason = (
+        f"{an(' or '.join(wrong))} does not take this {reading.place}: take it with "
+        f"{an(' or '.join(method.tools))}"
+    )
+    found["reasons"].insert(0, reason)
+    if found["next_reading"] is None:
+        found["next_reading"] = {
+            "reading": reading.place,
+            "instrument": method.tools[0],
+            "reason": reason,
+        }
 
 
 def _settling(held: Range, method: Method, reading: Reading) -> tuple[str, int]:

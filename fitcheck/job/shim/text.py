@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from fitcheck.errors import AmbiguousError, InputError
-from fitcheck.job.bare_units import bare_ways, refuse_bare
+from fitcheck.job.bare_units import INCH_UNITS, bare_ways, refuse_bare
 from fitcheck.job.lengths import Texts
 from fitcheck.quantities import Quantity, length, parse, plain
 from fitcheck.readings import Reading, instrument, read, split_instrument
@@ -14,8 +14,8 @@ from fitcheck.setup.packs import Shim
 from fitcheck.setup.settings import Method, Setting, range_text, setting_limit
 from fitcheck.units import LENGTH, TORQUE, UNITS
 
-INCH_UNITS = ("in", "thou")
 _TIMES = "xX×*"
+_THOUSANDTH = 0.001 + 1e-9
 _MOST_SHIMS = 1_000_000
 
 
@@ -311,9 +311,22 @@ def read_measured(
         except InputError as error:
             raise error.at("--measured") from None
         _check_measured(quantity, text, what=what, unit=unit)
+        _ask_unit(quantity, text, method=method)
         quantities.append(quantity)
     reading = read(place=what, texts=tuple(texts), unit=unit, tool=tool or method.bare_tool)
     return reading, tuple(quantities)
+
+
+def _ask_unit(quantity: Quantity, text: str, *, method: Method) -> None:
+    """Ask which unit a bare gap has that leaves no pack in mm and one in inches."""
+    # Nobody writes thousandths of a millimetre of a gap.
+    thousandths = quantity.step <= _THOUSANDTH
+    if quantity.stated or quantity.value > method.subtract_mm or not thousandths:
+        return
+    meant_mm = UNITS["in"].to_base(quantity.amount)
+    if method.subtract_mm < meant_mm <= setting_limit("gap_most_mm").value:
+        number = plain(quantity.amount)
+        raise AmbiguousError(value=f"--measured {text}", readings=(f"{number}mm", f"{number}in"))
 
 
 def _check_measured(quantity: Quantity, text: str, *, what: str, unit: str) -> None:
@@ -338,31 +351,4 @@ def _check_measured(quantity: Quantity, text: str, *, what: str, unit: str) -> N
             value=f"--measured {text}",
             rule=f"{an(what)} over {most:g} mm is no setting",
             todo="Check the unit and that both cups and cones are on their shoulders",
-        )
-
-
-def refuse_mixed(given: Iterable[tuple[str, Sequence[Quantity]]], *, unit: str) -> None:
-    """Refuse bare lengths beside others that are written in inches.
-
-    Parameters
-    ----------
-    given : iterable of (str, sequence of Quantity)
-        The lengths of each option.
-    unit : str
-        The unit that bare lengths were read in; inches are the user's own word, and no question.
-
-    Raises
-    ------
-    AmbiguousError
-        Some lengths are written in inches and another has no unit.
-    """
-    lengths = [(place, q) for place, found in given for q in found if q.dimension == LENGTH]
-    in_inches = [q for _, q in lengths if q.stated and q.unit in INCH_UNITS]
-    bare = [(place, q) for place, q in lengths if not q.stated and q.unit not in INCH_UNITS]
-    if unit == "mm" and in_inches and bare:
-        place, quantity = bare[0]
-        number = plain(quantity.amount)
-        raise AmbiguousError(
-            value=f"{place} {number}, beside {in_inches[0].text()}",
-            readings=(f"{number}mm", f"{number}in"),
         )

@@ -293,17 +293,26 @@ def card_drawings(card: Answer, *, unit: str = "mm", extra: Answer | None = None
                     drawn[name] = pack_svg(pack)
                     packs.append((found, pack))
     if len(bearings) == 2:
-        drawn.setdefault("bearings together", pair_svg(_together(bearings, packs)))
+        pair = _together(bearings, packs)
+        if pair is not None:
+            drawn.setdefault("bearings together", pair_svg(pair))
     return drawn
 
 
 def _together(
     bearings: Iterable[BearingDrawing], packs: list[tuple[Answer, PackDrawing]]
-) -> PairDrawing:
-    """The larger bearing stands inside, as it does on a stepped shaft."""
+) -> PairDrawing | None:
+    """The larger bearing stands inside, as it does on a stepped shaft.
+
+    None where shims are in several places, as one drawing can't tell which of them sets the two.
+    """
     outer, inner = sorted(bearings, key=lambda b: b.bore_mm)
-    found, pack = packs[0] if len(packs) == 1 else ({}, None)
-    position = found.get("position") or ""
+    positions = {str(found.get("position") or "") for found, _ in packs}
+    if len(positions) > 1:
+        return None
+    position = positions.pop() if positions else ""
+    # One place with several packs has a pack for each setting: none of them is the one.
+    pack = packs[0][1] if len(packs) == 1 else None
     return PairDrawing(
         outer=outer,
         inner=inner,

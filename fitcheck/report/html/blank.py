@@ -25,6 +25,8 @@ _LETTERS = {
 # What is said of the file, and of no use to a pencil.
 _ON_SCREEN = " Take the # away from what you fill in."
 # Told by the sheet as a whole, or of no use on paper.
+# The shelf is known already; a pivot is written down as two bearings and a setting.
+_NOT_ON_PAPER = {"shelf", "pivot"}
 _LEFT_OUT = {"unit", "note", "quantity", "certainty", "invented"}
 
 
@@ -57,14 +59,14 @@ def blank_parts() -> list[Part]:
     Returns
     -------
     list of Part
-        In the sheet's order; the shelf, which no pencil fills in, is left out.
+        In the sheet's order; what no pencil fills in is left out.
 
     Examples
     --------
     >>> [part.name for part in blank_parts()]
     ['job', 'seal', 'bearing', 'press', 'shims', 'oil', 'closing']
     """
-    return [part for part in _parts() if part.name != "shelf"]
+    return [part for part in _parts() if part.name not in _NOT_ON_PAPER]
 
 
 def _parts() -> Iterator[Part]:

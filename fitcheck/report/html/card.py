@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
-from fitcheck.report.card_workbook import part_place
+from fitcheck.report.card_workbook import part_place, sized
 from fitcheck.report.drawing.on_page import figures, shares
 from fitcheck.report.html.page import page
 from fitcheck.report.inch_text import shown_card
@@ -50,7 +50,12 @@ def card_values(card: Answer, *, drawings: Sequence[tuple[str, str]] = ()) -> di
         for name, steps in groupby(card["work"], key=lambda entry: str(entry["for"]))
     ]
     parts = [
-        {**part, "where": part_place(part), "offered": part_offer_lines(part)}
+        {
+            **part,
+            "ordered": sized(part),
+            "where": part_place(part),
+            "offered": part_offer_lines(part),
+        }
         for part in card["parts"]
     ]
     shown, shared = figures(drawings)

@@ -92,7 +92,9 @@ def test_a_card_is_drawn_position_by_position(svg: Any, name: str) -> None:
     sheet = parse_sheet((DEMO / f"{name}.toml").read_text(encoding="utf-8"))
     card = job_card(sheet)
     drawn = card_drawings(card, unit=sheet.job.unit, extra=sheet_extras(sheet))
-    decided = {p["name"] for p in card["positions"] if p["pick"]}
+    # O-rings and the like are not drawn.
+    drawable = [p for p in card["positions"] if p["kind"] in ("seal", "bearing", "shims")]
+    decided = {p["name"] for p in drawable if p["pick"]}
     assert decided <= set(drawn)
     assert "bearings together" in drawn
     for text in drawn.values():
@@ -138,3 +140,27 @@ def test_a_shim_answer_is_drawn_with_its_picks() -> None:
     assert drawing is not None
     assert drawing.total_mm == 0.25
     assert drawing.remarks
+
+
+def test_bearings_with_shims_in_two_places_are_not_drawn_as_one_pair() -> None:
+    shims = (
+        '[[shims]]\nname = "{name}"\nmethod = "free-gap"\nmeasured = "0.52@feeler"\n'
+        'position = "{position}"\nuse = "planetary-hub"\ncondition = "new"\n'
+        'have = "0.10x6,0.20x4"\n'
+    )
+    bearings = "".join(
+        f'[[bearing]]\nname = "{mark}"\nmark = "{mark}"\n' for mark in ("30206", "32208")
+    )
+
+    def pair(*positions: str) -> str:
+        sheet = bearings + "".join(
+            shims.format(name=f"pack {number}", position=position)
+            for number, position in enumerate(positions)
+        )
+        return card_drawings(job_card(parse_sheet(sheet))).get("bearings together", "")
+
+    assert "back to back" in pair()
+    # Two packs of one place stand there; what sets the bearings is said alike.
+    assert "face to face" in pair("cap", "cap")
+    assert "set by the nut" not in pair("cap", "cap")
+    assert pair("cap", "spacer") == ""

@@ -1,0 +1,115 @@
+"""The parts of a seal or bearing position: what can be ordered, and what is settled first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from fitcheck.job.answers import Answer
+from fitcheck.job.seal import SETTLED
+from fitcheck.job.seal_duty import material_to_order
+from fitcheck.job.sheet import BearingEntry, SealEntry
+from fitcheck.quantities import plain
+from fitcheck.verdicts import GO, NO_GO
+
+# A leading size below this share is named as a possibility, not as a pick.
+SETTLED_SHARE = SETTLED
+
+# The readings that a part of no listed size is ordered by, and how each is said.
+_DIMENSIONS = {
+    "shaft": "shaft",
+    "track": "shaft in the track",
+    "bore": "bore",
+    "old-od": "old outside",
+    "old-lip": "old lip",
+    "old-width": "old width",
+    "od": "od",
+    "width": "width",
+    "cone-width": "cone width",
+    "cup-width": "cup width",
+    "thickness": "thickness",
+}
+
+
+def position_parts(
+    kind: str,
+    entry: SealEntry | BearingEntry,
+    found: Answer,
+    *,
+    pick: str | None,
+    possible: list[str],
+    way: Mapping[str, Any] | None,
+) -> list[Answer]:
+    """The parts that a position needs.
+
+    Parameters
+    ----------
+    kind : str
+        ``seal`` or ``bearing``.
+    entry : SealEntry or BearingEntry
+        The position on the sheet.
+    found : dict
+        Its answer.
+    pick : str or None
+        The size that it is, where that is settled.
+    possible : list of str
+        The sizes that it may be.
+    way : mapping or None
+        The first way with the counterface.
+
+    Returns
+    -------
+    list of dict
+        ``what``, ``size``, ``material`` of a lip, ``quantity``, ``for``, and ``order``: whether it
+        can be ordered now.
+    """
+    # A seat or a duty that rules the part out must be settled before money is spent on it.
+    ruled_out = NO_GO in (
+        found["verdict"],
+        (found.get("duty") or {}).get("verdict", ""),
+        *(seat["verdict"] for seat in (*found.get("checks", []), *found.get("seats", []))),
+    )
+    sure = bool(found["candidates"]) and found["candidates"][0]["verdict"] == GO and not ruled_out
+    part = {
+        "what": "lip seal" if kind == "seal" else "tapered bearing",
+        "size": pick or " or ".join(possible) or _unlisted(found),
+        "quantity": entry.quantity,
+        "for": [entry.name],
+        "order": sure,
+    }
+    if kind == "seal":
+        duty = found.get("duty")
+        part["material"] = material_to_order(found)
+        # A size alone is no order: where no material is sure for the duty, that is settled first.
+        part["order"] = sure and (not duty or bool(duty["best"]))
+    if way is None:
+        return [part]
+    # What repairs the shaft is bought with the seal that runs on it, or not yet.
+    repairs = [
+        {
+            "what": repair["what"],
+            "size": repair["size"],
+            "quantity": repair["quantity"] * entry.quantity,
+            "for": [entry.name],
+            "order": way["verdict"] == GO and pick is not None and not ruled_out,
+        }
+        for repair in way["parts"]
+    ]
+    return [part, *repairs]
+
+
+def _unlisted(found: Answer) -> str:
+    """What a part is called that is of no listed size, or of none that is settled."""
+    if found["verdict"] != NO_GO or found["unlisted"] < SETTLED_SHARE:
+        return "of a size to be settled"
+    read = [
+        f"{_DIMENSIONS[reading['place']]} {plain(round(reading['mean_mm'], 3))} mm"
+        for reading in sorted(found["readings"], key=_in_order)
+        if reading["place"] in _DIMENSIONS
+    ]
+    return "of no listed size: order by its dimensions" + (f", {', '.join(read)}" if read else "")
+
+
+def _in_order(reading: Answer) -> int:
+    places = list(_DIMENSIONS)
+    return places.index(reading["place"]) if reading["place"] in places else len(places)
