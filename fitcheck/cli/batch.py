@@ -19,13 +19,13 @@ import click
 
 from fitcheck.cli.common import (
     Command,
-    Failure,
     json_option,
     open_text,
     print_json,
     progress,
     unit_option,
 )
+from fitcheck.cli.saving import text_file
 from fitcheck.errors import InputError
 from fitcheck.identify import CERTAINTY
 from fitcheck.job.batch.answer import ANSWER_COLUMNS, Tally, answers
@@ -224,37 +224,5 @@ def _saved(output: str) -> Iterator[_Stdout | TextIO]:
         yield _Stdout()
         sys.stdout.buffer.flush()
         return
-    # A link stays a link: the file it points to is replaced.
-    path = os.path.realpath(output)
-    # A device or a pipe can't be renamed over; it is written as it is.
-    is_file = os.path.isfile(path) or not os.path.exists(path)
-    beside = os.path.join(os.path.dirname(path), f".fitcheck-{os.urandom(6).hex()}.part")
-    try:
-        with _created(beside if is_file else path, output, new=is_file) as target:
-            if os.path.isfile(path):
-                os.chmod(beside, stat.S_IMODE(os.stat(path).st_mode))
-            yield target
-        if is_file:
-            os.replace(beside, path)
-    except BrokenPipeError:
-        raise
-    except OSError as error:
-        raise Failure(
-            f"{output}: it can't be written to the end ({error.strerror}). Make room or name "
-            "another place with -o; nothing was kept"
-        ) from error
-    finally:
-        if is_file:
-            with suppress(OSError):
-                os.unlink(beside)
-
-
-def _created(path: str, output: str, *, new: bool) -> TextIO:
-    try:
-        return open(path, "x" if new else "w", encoding="utf-8", newline="")
-    except OSError as error:
-        raise InputError(
-            value=output,
-            rule=f"no file can be written there ({error.strerror})",
-            todo="Name a file in a folder that is there and that you may write to",
-        ) from error
+    with text_file(output) as target:
+        yield target

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 
@@ -16,6 +17,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "hub": ("fitcheck.cli.hub:hub", "Turn a bench sheet into a job card."),
     "seal": ("fitcheck.cli.seal:seal", "Find the lip seal from the seat or the old seal."),
     "bearing": ("fitcheck.cli.bearing:bearing", "Find the tapered bearing and judge its seats."),
+    "part": ("fitcheck.cli.part:part", "Find an O-ring, bushing, ball bearing, circlip ..."),
     "sleeve": ("fitcheck.cli.sleeve:sleeve", "Say what can be done about a worn counterface."),
     "fit": ("fitcheck.cli.fit:fit", "Give the limits of an ISO 286 class or fit."),
     "press": ("fitcheck.cli.press:press", "Work out a press or shrink fit and how to fit it."),
@@ -29,6 +31,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "stock": ("fitcheck.cli.stock:stock", "Say what to keep on the shelf."),
     "jobs": ("fitcheck.cli.jobs:jobs", "Keep finished job cards and find them again."),
     "store": ("fitcheck.cli.store:store", "Back up, restore and check the shop's own data."),
+    "serve": ("fitcheck.cli.serve:serve", "Serve the bench page to browsers and programs."),
     "labels": ("fitcheck.cli.labels:labels", "Print labels for the bins of a stocking list."),
     "tables": ("fitcheck.cli.tables:tables", "List the tables, their sources and their rows."),
 }
@@ -63,6 +66,17 @@ class LazyGroup(Group):
         module, _, name = COMMANDS[cmd_name][0].partition(":")
         found: click.Command = getattr(import_module(module), name)
         return found
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command; a part family is one too: `fitcheck oring` is `fitcheck part oring`."""
+        if args[0] not in COMMANDS and args[0].isidentifier():
+            from fitcheck.parts.kind import kind_names
+
+            if args[0] in kind_names():
+                args = ["part", *args]
+        return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the list of commands from the short help kept here."""
@@ -112,6 +126,10 @@ def run(args: list[str]) -> int:
 
 def main() -> None:
     """Start the program: what the console script calls."""
+    # Tables and modules stay until the end, so looking through them for garbage finds nothing. At
+    # the usual threshold of 700 objects a look-up does that sixty times; at this one hardly ever,
+    # and a long run still gives back what it drops.
+    gc.set_threshold(50_000, 20, 20)
     sys.exit(run(sys.argv[1:]))
 
 

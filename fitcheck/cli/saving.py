@@ -181,7 +181,7 @@ def write_workbook(
     from openpyxl import Workbook
     from openpyxl.utils.exceptions import IllegalCharacterError
 
-    from fitcheck.report.workbook import fill_sheets, shown
+    from fitcheck.report.workbook import fill_sheets, save_book, shown
 
     names = list(heading)
     places = [place for place, name in enumerate(names) if name in amounts]
@@ -205,7 +205,7 @@ def write_workbook(
 
     fill_sheets(opened, rows, append=append, columns=len(names), limit=SHEET_ROWS)
     with complete(output) as path:
-        book.save(path)
+        save_book(book, path)
 
 
 def _amount(sheet: Any, cell: Any) -> Any:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import csv
+import os
 import sys
 from collections.abc import Iterable
 from typing import Any, TextIO
 
 import click
 
+from fitcheck import table_check
 from fitcheck import tables as store
 from fitcheck.cli.common import (
     Command,
@@ -19,6 +21,8 @@ from fitcheck.cli.common import (
     terminal_width,
     wrap,
 )
+from fitcheck.cli.tables_text import check_text
+from fitcheck.errors import InputError
 
 EVIDENCE = ("seen", "memory", "invented", store.SHOP_EVIDENCE)
 PROVENANCE = ("source", "evidence")
@@ -40,6 +44,17 @@ Examples:
   fitcheck tables show seals/din3760
   fitcheck tables show seals/din3760 --csv > din3760.csv
   fitcheck tables show seals/din3760 --json
+"""
+
+CHECK_EXAMPLES = """\b
+Examples:
+  fitcheck tables check
+  fitcheck tables check --json
+
+Edits belong in CSV files of the same name in a folder of your own, which
+FITCHECK_TABLES names: an update puts the shipped tables back as they were and
+never touches that folder. --note writes down there what its rows replace now,
+so that a later check says which shipped rows have changed since.
 """
 
 SOURCES_EXAMPLES = """\b
@@ -105,6 +120,37 @@ def sources(as_json: bool) -> None:
         click.echo(wrap(_title(entry), width=terminal_width(), hanging="  "))
         for name, rows in entry["tables"].items():
             click.echo(f"    {name}: {_rows(rows)}")
+
+
+@tables.command(cls=Command, epilog=CHECK_EXAMPLES)
+@click.option("--note", is_flag=True, help="Write down what the shop's rows replace now.")
+@json_option
+def check(*, note: bool, as_json: bool) -> None:
+    """Say which shipped tables were edited and what the shop's own rows do."""
+    answer = checked()
+    if note:
+        from fitcheck.cli.saving import text_file
+
+        if not answer["shop"]["folder"]:
+            raise InputError(
+                value="--note",
+                rule="there is no folder of the shop's own tables to write into",
+                todo="Name it in FITCHECK_TABLES",
+            )
+        with text_file(os.path.join(answer["shop"]["folder"], table_check.NOTED)) as target:
+            target.write(table_check.replaced_rows(answer["shop"]))
+    if as_json:
+        print_json(answer)
+    else:
+        click.echo(check_text(answer, width=terminal_width()))
+
+
+def checked() -> dict[str, Any]:
+    """The shipped tables against what was shipped, and the shop's own against them."""
+    shipped, shop = table_check.shipped_state(), table_check.shop_state()
+    doubts = [table[kind] for table in shop["tables"] for kind in ("unmatched", "faults")]
+    sound = not any([shipped["edited"], shipped["missing"], shipped["added"], *doubts])
+    return {"sound": sound and not shop["strays"], "shipped": shipped, "shop": shop}
 
 
 def all_tables() -> list[dict[str, Any]]:

@@ -17,6 +17,7 @@ ORDER = [
     "records",
     "errors",
     "extras",
+    "archives",
     "verdicts",
     "units",
     "numerals",

@@ -88,6 +88,7 @@ def test_a_bare_install_stays_small(wheel: Path) -> None:
         "counter",
         "postgres",
         "print",
+        "proof",
         "test",
         "web",
     }

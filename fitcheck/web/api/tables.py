@@ -72,9 +72,7 @@ answering(
     more={"format": (Literal["json", "csv"], "json")},
 )
 answering(router, "/tables/sources", sources, command=commands.sources, how="query")
-answering(
-    router, "/tables/check", check, command=commands.check, how="query", without=("note",)
-)
+answering(router, "/tables/check", check, command=commands.check, how="query", without=("note",))
 answering(router, "/store", store, command=store_commands.info, how="query", heavy=True)
 answering(
     router,
