@@ -21,7 +21,7 @@ from bench_duckdb import REACH_UM, TOP, WIDTH_UM, Duck, Triple
 from fitcheck.lists.items import INCH, METRIC, SizeKey
 from fitcheck.lists.join import SizeIndex
 from fitcheck.lists.lines import BLOCK_LINES, FIELD_NAMES, UM_PER_MM, Block
-from fitcheck.lists.pool import POOL_FIELDS, Pool
+from fitcheck.lists.pool import Classes, joined_classes
 from fitcheck.lists.source import BlockSource
 from fitcheck.parts.seal import seal_sizes
 
@@ -173,16 +173,12 @@ def own_join(
     return found
 
 
-def own_classes(held: list[Block]) -> tuple[SizeIndex, Pool]:
+def own_classes(held: list[Block]) -> tuple[SizeIndex, dict[SizeKey, Classes]]:
     """The distinct sizes and the best lines of each: what stands ready before a question."""
     source = BlockSource({"list": lambda: held})
     index = SizeIndex(source.sizes())
-    pool = Pool(index.sizes, sort="price", top=TOP)
-    for name, block in source.lines_of_sizes(index.sizes, POOL_FIELDS):
-        pool.add(name, block)
-    # Asking once puts every class in its order.
-    pool.of_size(index.sizes[0])
-    return index, pool
+    best = source.best(index.sizes, sort="price", top=TOP)
+    return index, joined_classes(best, TOP)
 
 
 def same_lines(own: list[tuple[int, ...]], other: dict[str, Any]) -> bool:
@@ -208,11 +204,15 @@ class Joined:
         held = blocks(lists)
         what = f"classes of {len(lists.shaft):,} lines, in memory"
         self.built = timed(what, "fitcheck", lambda: own_classes(held), runs)
-        self._index, self._pool = self.built.answer
+        self._index, self._classes = self.built.answer
 
     def _best(self, size: SizeKey) -> Sequence[Any]:
-        kept: list[Any] = next(iter(self._pool.of_size(size).values()), [])
+        kept: list[Any] = next(iter(self._classes.get(size, {}).values()), [])
         return kept
+
+    def own(self, count: int) -> list[tuple[int, ...]]:
+        """The lines for each of so many wanted sizes."""
+        return own_join(self._index, self._best, self._lists.wanted[:count])
 
     def measure(self, count: int, runs: int, other_runs: int, form: str) -> Iterator[Measured]:
         """The join of so many wanted sizes by both; the answers must be equal."""

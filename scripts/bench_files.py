@@ -70,6 +70,9 @@ def child(words: list[str], database: Path) -> tuple[float, float]:
     """Run a process of its own: how long it took [s], and the most memory it held [MiB]."""
     python_path = os.pathsep.join(filter(None, (str(ROOT), os.environ.get("PYTHONPATH", ""))))
     place = {**os.environ, "FITCHECK_DATABASE": str(database), "PYTHONPATH": python_path}
+    # As an installed program runs: with its byte-code kept from one run to the next.
+    place.pop("PYTHONDONTWRITEBYTECODE", None)
+    place["PYTHONPYCACHEPREFIX"] = str(database.with_name("bytecode"))
     told = database.with_name("most")
     start = time.perf_counter()
     run = [sys.executable, "-c", _CHILD, str(told), *words]

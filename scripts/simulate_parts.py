@@ -125,7 +125,7 @@ class Parts:
                 return bench
 
     def _account(self, scenario: Scenario, rng: np.random.Generator) -> str:
-        names = ("unit-all", "order-swapped", "rounded-mm", "unit-one")
+        names: tuple[str, ...] = ("unit-all", "order-swapped", "rounded-mm", "unit-one")
         if sum(place in self.family.order_group for place in scenario.places) < 2:
             names = tuple(name for name in names if name != "order-swapped")
         shares = [self.mistakes[name] for name in names]

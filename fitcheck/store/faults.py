@@ -100,6 +100,9 @@ def told(shown: str) -> Iterator[None]:
         raise fault(shown, error.orig or error) from error
     except sqlite3.Error as error:
         raise fault(shown, error) from error
+    except UnicodeDecodeError as error:
+        # What SQLite reports of a damaged file may quote names that are no longer text.
+        raise DataError(value=shown, rule=_DAMAGED[0], todo=_DAMAGED[1]) from error
     except Exception as error:
         # The other driver is looked at by name, so that it need not be installed.
         if "psycopg" not in {k.__module__.partition(".")[0] for k in type(error).__mro__}:

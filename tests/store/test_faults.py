@@ -100,6 +100,11 @@ def test_a_file_that_is_damaged_inside(
         list(filled.blocks("north"))
 
 
+def test_what_is_reported_of_a_damaged_file_may_be_no_text() -> None:
+    with pytest.raises(DataError, match=r"damaged.*last backup"), faults.told("shop"):
+        b"\xe4(".decode("utf-8")
+
+
 def test_a_store_that_does_not_add_up_is_found(
     store: Store, blocks_of: Make, invented: Seals
 ) -> None:
