@@ -45,11 +45,6 @@ def sources() -> Answer:
     return {"sources": commands.all_sources()}
 
 
-def check() -> Answer:
-    """What `fitcheck tables check` finds."""
-    return commands.checked()
-
-
 def store(*, check: bool) -> Answer:
     """What `fitcheck store info` tells.
 
@@ -72,7 +67,6 @@ answering(
     more={"format": (Literal["json", "csv"], "json")},
 )
 answering(router, "/tables/sources", sources, command=commands.sources, how="query")
-answering(router, "/tables/check", check, command=commands.check, how="query", without=("note",))
 answering(router, "/store", store, command=store_commands.info, how="query", heavy=True)
 answering(
     router,

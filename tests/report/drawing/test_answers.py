@@ -163,4 +163,4 @@ def test_bearings_with_shims_in_two_places_are_not_drawn_as_one_pair() -> None:
     # Two packs of one place stand there; what sets the bearings is said alike.
     assert "face to face" in pair("cap", "cap")
     assert "set by the nut" not in pair("cap", "cap")
-    assert pair("cap", "spacer") == ""
+    assert pair("cap", "retainer") == ""
