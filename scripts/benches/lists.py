@@ -118,7 +118,7 @@ def agree(own_sizes: Sequence[Size | None], other: Any) -> bool:
 def others(texts: list[str]) -> dict[str, Callable[[], Any]]:
     """The same numbers by general engines."""
     import duckdb
-    import pandas as pd  # type: ignore[import-untyped]
+    import pandas as pd
     import polars as pl
 
     db = duckdb.connect(config={"threads": 2})
