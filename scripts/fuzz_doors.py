@@ -6,9 +6,11 @@ that contradicts itself; a refusal with its reason is an answer.
 
 from __future__ import annotations
 
+import atexit
 import json
 import math
 import os
+import shutil
 import sys
 import tempfile
 import time
@@ -30,6 +32,7 @@ HANGS_S = 10.0
 # Probabilities are rounded to six decimals each.
 ROUNDED = 1e-4
 FOLDER = Path(tempfile.gettempdir()) / f"fitcheck-fuzz-{os.getpid()}"
+atexit.register(shutil.rmtree, FOLDER, ignore_errors=True)
 
 
 class FaultError(Exception):
