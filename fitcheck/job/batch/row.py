@@ -36,7 +36,7 @@ from fitcheck.parts.family import Size
 from fitcheck.parts.seal import BORE, SHAFT, WIDTH, seal_family
 from fitcheck.readings import Reading, instrument, read
 from fitcheck.records import dataclass
-from fitcheck.verdicts import CHECK, GO
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
 PARTS = {"seal": seal.PLACES, "bearing": bearing.PLACES}
 UNITS = ("mm", "in")
@@ -182,14 +182,17 @@ class RowAnswerer:
             return False
         if asked.part == "bearing":
             return True
-        if found.verdict == CHECK:
-            return following is not None or not self._request.advise
+        if found.verdict == CHECK and following is None and self._request.advise:
+            return False
         size = found.candidates[0].size
         for place, dimension in (("bore", BORE), ("shaft", SHAFT), ("pocket", WIDTH)):
             nominal = size.nominals[dimension]
             if place in asked.readings and nominal is not None:
                 check = self._seat(place, *nominal, asked.readings[place])
-                if check.verdict != GO and not check.holds_as_read:
+                # A seat that rules out the size makes the whole answer no-go.
+                if check.verdict == NO_GO:
+                    return False
+                if found.verdict == GO and check.verdict != GO and not check.holds_as_read:
                     return False
         return True
 
