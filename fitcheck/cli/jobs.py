@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -18,6 +18,9 @@ from fitcheck.cli.common import (
     wrap,
 )
 from fitcheck.errors import InputError
+
+if TYPE_CHECKING:
+    from fitcheck.store.cards import FoundCard
 
 _DASH = "-"
 
@@ -105,6 +108,25 @@ def _card(text: str, name: str) -> dict[str, Any]:
     return without_offers(card)
 
 
+def found_cards(text: str, **asked: Any) -> list[FoundCard]:
+    """The kept cards that are like what is looked for; none where there is no store.
+
+    Parameters
+    ----------
+    text : str
+        Words of the card.
+    **asked
+        What :func:`fitcheck.store.cards.find_cards` takes besides.
+    """
+    from fitcheck.store import open_store, store_is_there
+    from fitcheck.store.cards import find_cards
+
+    if not store_is_there():
+        return []
+    with open_store().reading() as connection:
+        return find_cards(connection, text, **asked)
+
+
 @jobs.command(epilog=FIND_EXAMPLES)
 @click.argument("text", required=False, default="")
 @click.option("--machine", default="", metavar="TEXT", help="A part of the machine's name.")
@@ -136,21 +158,7 @@ def find(
     """
     from dataclasses import asdict
 
-    from fitcheck.store import open_store, store_is_there
-    from fitcheck.store.cards import FoundCard, find_cards
-
-    found: list[FoundCard] = []
-    if store_is_there():
-        with open_store().reading() as connection:
-            found = find_cards(
-                connection,
-                text,
-                machine=machine,
-                position=position,
-                size=size,
-                unit=unit,
-                limit=limit,
-            )
+    found = found_cards(text, machine=machine, position=position, size=size, unit=unit, limit=limit)
     if as_json:
         print_json({"cards": [asdict(card) for card in found]})
         return

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import field
 
-from fitcheck.advice import next_reading
 from fitcheck.assess.seat import Seat, housing_seat, journal_seat
 from fitcheck.errors import AmbiguousError, InputError
-from fitcheck.identify import CERTAINTY, Candidate, identify
+from fitcheck.identify import CERTAINTY, Candidate
 from fitcheck.job.against import beside_share
 from fitcheck.job.answers import (
     DEFAULT_TOP,
@@ -17,16 +16,12 @@ from fitcheck.job.answers import (
     cautions,
     checked_certainty,
     checked_top,
-    identification_answer,
-    mark_evidence,
-    question,
     reading_answer,
     readings_from,
-    restated_places,
 )
-from fitcheck.job.misfit import add_misfit, confirm_mark
+from fitcheck.job.identified import identified
 from fitcheck.job.sources import bearing_sources, reading_sources
-from fitcheck.marks import checked, compact
+from fitcheck.marks import compact
 from fitcheck.parts.bearing import BORE, OD, bearing_family, bearing_sizes, look_alikes
 from fitcheck.parts.family import Family, Size
 from fitcheck.quantities import plain
@@ -98,31 +93,17 @@ def answer(request: BearingRequest, *, family: Family | None = None) -> Answer:
         ]
         return {**mixed, "readings": [reading_answer(readings[p]) for p in sorted(readings)]}
     family = family or bearing_family()
-    likelihood, unlisted = mark_evidence(request.mark, mark_forms)
-    found = identify(family, readings, certainty=certainty, mark=likelihood, mark_unlisted=unlisted)
-    result = identification_answer(
-        found,
-        family=family,
-        readings=readings,
-        following=next_reading(family, found, readings),
+    known = identified(
+        family,
+        readings,
+        marks=request.mark,
+        forms=mark_forms,
         fields=_fields,
         certainty=certainty,
         top=top,
-    )
-    restated = restated_places(family, found, readings)
-    result["next_reading"] = question(found, restated, readings) or result["next_reading"]
-    add_misfit(
-        result, found, family=family, readings=readings, mark=likelihood, mark_unlisted=unlisted
-    )
-    confirm_mark(
-        result,
-        found,
-        family=family,
-        marks=[checked(mark) for mark in request.mark if mark],
-        forms=mark_forms,
-        readings=readings,
         ask="bore",
     )
+    result, found = known.result, known.found
     sizes = {c.size.label: c.size for c in found.candidates}
     leader = result["candidates"][0]["designation"] if result["candidates"] else ""
     if seats and leader:

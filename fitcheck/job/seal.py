@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import field
 
-from fitcheck.advice import next_reading
 from fitcheck.assess.seal_seat import (
     bore_chamfer,
     counterface,
@@ -14,7 +13,7 @@ from fitcheck.assess.seal_seat import (
     shaft_chamfer,
 )
 from fitcheck.errors import InputError
-from fitcheck.identify import CERTAINTY, Candidate, Identification, identify
+from fitcheck.identify import CERTAINTY, Candidate, Identification
 from fitcheck.job.against import beside_share
 from fitcheck.job.answers import (
     DEFAULT_TOP,
@@ -23,15 +22,11 @@ from fitcheck.job.answers import (
     cautions,
     checked_certainty,
     checked_top,
-    identification_answer,
-    mark_evidence,
-    question,
     readings_from,
-    restated_places,
 )
 from fitcheck.job.bare_units import writes_inches
+from fitcheck.job.identified import identified
 from fitcheck.job.lengths import Texts
-from fitcheck.job.misfit import add_misfit, confirm_mark
 from fitcheck.job.seal_duty import add_duty, duty_question
 from fitcheck.job.sources import reading_sources, seal_sources
 from fitcheck.marks import checked_size, compact
@@ -110,32 +105,21 @@ def answer(request: SealRequest, *, family: Family | None = None) -> Answer:
     used = dict(readings)
     if "shaft" in used and "track" in used:
         del used["track"]
-    likelihood, unlisted = mark_evidence(request.mark, mark_forms, compared=checked_size)
-    found = identify(family, used, certainty=certainty, mark=likelihood, mark_unlisted=unlisted)
-    result = identification_answer(
-        found,
-        family=family,
-        readings=readings,
-        following=next_reading(family, found, used),
+    known = identified(
+        family,
+        readings,
+        weighed=used,
+        marks=request.mark,
+        forms=mark_forms,
+        compared=checked_size,
         fields=_fields,
         certainty=certainty,
         top=top,
-    )
-    # A reading that fits in another unit or order only says nothing about wear.
-    restated = restated_places(family, found, readings)
-    believed = {place: r for place, r in readings.items() if place not in restated}
-    if restated:
-        result["next_reading"] = question(found, restated, readings) or result["next_reading"]
-    add_misfit(result, found, family=family, readings=used, mark=likelihood, mark_unlisted=unlisted)
-    confirm_mark(
-        result,
-        found,
-        family=family,
-        marks=[checked_size(mark) for mark in request.mark if mark],
-        forms=mark_forms,
-        readings=readings,
         ask="bore",
     )
+    result, found, restated = known.result, known.found, known.restated
+    # A reading that fits in another unit or order only says nothing about wear.
+    believed = {place: r for place, r in readings.items() if place not in restated}
     _add_checks(result, found, believed, request, family)
     if "shaft" not in restated:
         _add_counterface(result, found, readings, request)

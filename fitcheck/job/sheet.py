@@ -88,8 +88,8 @@ class SealEntry(Position):
     oval: bool = False
 
 
-class BearingEntry(Position):
-    """One tapered bearing position."""
+class _BearingReadings(_Entry):
+    """What is read of a tapered bearing and its seats."""
 
     bore: Texts = ()
     od: Texts = ()
@@ -100,6 +100,11 @@ class BearingEntry(Position):
     mark: Texts = ()
     journal: Texts = ()
     housing: Texts = ()
+
+
+class BearingEntry(_BearingReadings, Position):
+    """One tapered bearing position."""
+
     turning: Literal["hub", "shaft", ""] = ""
     housing_material: Literal["steel", "iron", "light-alloy"] = "steel"
 
@@ -153,18 +158,8 @@ class ShimsEntry(Position):
     mounting: Text = ""
 
 
-class PivotBearing(_Entry):
+class PivotBearing(_BearingReadings):
     """One of the two bearings of a pivot."""
-
-    bore: Texts = ()
-    od: Texts = ()
-    width: Texts = ()
-    cone_width: Texts = ()
-    cup_width: Texts = ()
-    thickness: Texts = ()
-    mark: Texts = ()
-    journal: Texts = ()
-    housing: Texts = ()
 
 
 class PivotEntry(ShimsEntry):

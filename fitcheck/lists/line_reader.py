@@ -194,13 +194,9 @@ class LineReader:
         found = [self._prices[text] for text in texts]
         prices: list[str | None] = [cell.text for cell in found]
         for index, cell in enumerate(found):
-            if cell.problem:
-                report.repair(index, name, bare(texts[index]), f"{cell.problem}: no price")
-            elif cell.choice:
-                report.repair(index, name, bare(texts[index]), cell.choice)
-            elif cell.unsaid:
-                report.note(index, name, bare(texts[index]), cell.unsaid)
-            elif cell.currency == "" and "currency" not in columns and not self._plan.currency:
+            if _told(report, index, name, texts[index], cell, without="no price"):
+                continue
+            if cell.currency == "" and "currency" not in columns and not self._plan.currency:
                 reason = "its sign names several currencies: no currency"
                 report.repair(index, name, texts[index], reason)
         self._for_one(columns, prices, report)
@@ -261,12 +257,7 @@ class LineReader:
         found = [cells[text] for text in texts]
         name = self._name(role)
         for index, cell in enumerate(found):
-            if cell.problem:
-                report.repair(index, name, bare(texts[index]), f"{cell.problem}: left out")
-            elif cell.choice:
-                report.repair(index, name, bare(texts[index]), cell.choice)
-            elif cell.unsaid:
-                report.note(index, name, bare(texts[index]), cell.unsaid)
+            _told(report, index, name, texts[index], cell, without="left out")
         return [int(cell.text) if cell.text else None for cell in found]
 
     def _finished(self, out: dict[str, list[Any]], report: Report) -> Block:
@@ -322,3 +313,18 @@ def _joined(columns: list[list[str]]) -> list[str]:
         " ".join(text for cell in cells if (text := bare(cell).strip()))
         for cells in zip(*columns, strict=True)
     ]
+
+
+def _told(
+    report: Report, index: int, name: str, text: str, cell: NumberCell, *, without: str
+) -> bool:
+    """Whether a cell of numbers left something to tell; it is told then."""
+    if cell.problem:
+        report.repair(index, name, bare(text), f"{cell.problem}: {without}")
+    elif cell.choice:
+        report.repair(index, name, bare(text), cell.choice)
+    elif cell.unsaid:
+        report.note(index, name, bare(text), cell.unsaid)
+    else:
+        return False
+    return True

@@ -6,25 +6,13 @@ shop loads its supplier's list.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from functools import cache
-
 from fitcheck.parts.family import Limits, Size
-from fitcheck.parts.limit_rules import shares
-from fitcheck.tables import Row, shop_folder, table
+from fitcheck.parts.limit_rules import carried, shares
+from fitcheck.parts.listed import listed, marked_by_digits
+from fitcheck.tables import Row
 
 # The lip may be pressed this share of the fitted width, either way: common practice, no source.
 _PRESSED = 0.13
-
-
-def sizes() -> tuple[Size, ...]:
-    """Every listed ring."""
-    return _sizes(shop_folder())
-
-
-@cache
-def _sizes(_shop: str) -> tuple[Size, ...]:
-    return tuple(_size(row) for row in table("axial/sizes").rows)
 
 
 def _size(row: Row) -> Size:
@@ -43,18 +31,12 @@ def _size(row: Row) -> Size:
     )
 
 
-def _range(nominal_mm: float, system: str) -> tuple[float, float]:
-    half = float(system.partition("@")[2] or 0.05 * nominal_mm)
-    return -half, half
+sizes = listed("axial/sizes", _size)
 
 
 LIMITS: dict[str, Limits] = {
-    "range": _range,
+    "range": carried(0.05),
     "rubber": shares(-0.05, 0.05, beside_mm=0.2),
     "fitted": shares(-_PRESSED, _PRESSED),
 }
-
-
-def mark_forms(size: Size) -> Iterable[str]:
-    """The ways a ring's bag is marked: its range of shafts."""
-    yield "".join(c for c in size.label if c.isdigit())
+mark_forms = marked_by_digits

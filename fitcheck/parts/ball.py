@@ -2,33 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from functools import cache
+from fitcheck.parts.family import Limits
+from fitcheck.parts.listed import marked_by_name
+from fitcheck.parts.rolling import RING_LIMITS, bare_mark, listed_rings
 
-from fitcheck.marks import compact
-from fitcheck.parts.family import Limits, Size
-from fitcheck.parts.rolling import RING_LIMITS, bare_mark, ring_size, series_rows
-from fitcheck.tables import shop_folder, table
-
-_DIMENSIONS = ("bore", "od", "width")
 LIMITS: dict[str, Limits] = RING_LIMITS
+sizes = listed_rings("ball", dimensions=("bore", "od", "width"))
+mark_forms = marked_by_name
 read_mark = bare_mark
-
-
-def sizes() -> tuple[Size, ...]:
-    """Every listed bearing."""
-    return _sizes(shop_folder())
-
-
-@cache
-def _sizes(_shop: str) -> tuple[Size, ...]:
-    series = series_rows("ball/series")
-    return tuple(
-        ring_size(row, series[row.text("series")], dimensions=_DIMENSIONS)
-        for row in table("ball/sizes").rows
-    )
-
-
-def mark_forms(size: Size) -> Iterable[str]:
-    """The ways it is marked: by its designation."""
-    yield compact(size.label)

@@ -11,21 +11,12 @@ from functools import cache
 
 from fitcheck.parts.family import Limits, Size
 from fitcheck.parts.limit_rules import iso_limits, tabled
+from fitcheck.parts.listed import listed
 from fitcheck.parts.steps import Steps
 from fitcheck.quantities import plain
 from fitcheck.tables import Row, shop_folder, table
 
 FORMS = {"wrapped": "ISO 3547", "solid": "ISO 4379"}
-
-
-def sizes() -> tuple[Size, ...]:
-    """Every listed bushing, wrapped ones first."""
-    return _sizes(shop_folder())
-
-
-@cache
-def _sizes(_shop: str) -> tuple[Size, ...]:
-    return tuple(_size(row) for row in table("bushing/sizes").rows)
 
 
 def _size(row: Row) -> Size:
@@ -43,6 +34,9 @@ def _size(row: Row) -> Size:
         source=row.cite(),
         details={"form": form, **{c: row.text(f"{c}_mm") for c in ("shaft", "od", "length")}},
     )
+
+
+sizes = listed("bushing/sizes", _size)
 
 
 def wall_limits_mm(*, shaft_mm: float) -> tuple[float, float]:

@@ -7,21 +7,12 @@ from functools import cache
 
 from fitcheck.parts.family import Limits, Size
 from fitcheck.parts.limit_rules import iso_limits, tabled
+from fitcheck.parts.listed import listed
 from fitcheck.parts.steps import Steps
 from fitcheck.quantities import plain
 from fitcheck.tables import Row, shop_folder, table
 
 ON_A_SHAFT = "DIN 471"
-
-
-def sizes() -> tuple[Size, ...]:
-    """Every listed ring, those for shafts first."""
-    return _sizes(shop_folder())
-
-
-@cache
-def _sizes(_shop: str) -> tuple[Size, ...]:
-    return tuple(_size(row) for row in table("circlip/sizes").rows)
 
 
 def _size(row: Row) -> Size:
@@ -52,6 +43,9 @@ def _size(row: Row) -> Size:
             "on": "shaft" if outer else "bore",
         },
     )
+
+
+sizes = listed("circlip/sizes", _size)
 
 
 def groove_class(*, groove: str, nominal_mm: float) -> str:

@@ -3,23 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cache
 
 from fitcheck.parts.family import Limits, Size
+from fitcheck.parts.listed import listed
 from fitcheck.quantities import plain
-from fitcheck.tables import Row, shop_folder, table
+from fitcheck.tables import Row
 
 LIMITS: dict[str, Limits] = {}
-
-
-def sizes() -> tuple[Size, ...]:
-    """Every listed collar."""
-    return _sizes(shop_folder())
-
-
-@cache
-def _sizes(_shop: str) -> tuple[Size, ...]:
-    return tuple(_size(row) for row in table("collar/sizes").rows)
 
 
 def _size(row: Row) -> Size:
@@ -32,6 +22,9 @@ def _size(row: Row) -> Size:
         source=row.cite(),
         details={},
     )
+
+
+sizes = listed("collar/sizes", _size)
 
 
 def mark_forms(size: Size) -> Iterable[str]:

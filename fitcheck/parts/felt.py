@@ -2,25 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from functools import cache
-
 from fitcheck.parts.family import Limits, Size
 from fitcheck.parts.limit_rules import shares
+from fitcheck.parts.listed import listed, marked_by_digits
 from fitcheck.quantities import plain
-from fitcheck.tables import Row, shop_folder, table
+from fitcheck.tables import Row
 
 _COLUMNS = ("shaft", "od", "width", "groove_width")
-
-
-def sizes() -> tuple[Size, ...]:
-    """Every listed felt ring."""
-    return _sizes(shop_folder())
-
-
-@cache
-def _sizes(_shop: str) -> tuple[Size, ...]:
-    return tuple(_size(row) for row in table("felt/sizes").rows)
 
 
 def _size(row: Row) -> Size:
@@ -33,6 +21,9 @@ def _size(row: Row) -> Size:
         source=row.cite(),
         details={"groove": row.text("groove_mm")},
     )
+
+
+sizes = listed("felt/sizes", _size)
 
 
 def _groove(_nominal_mm: float, _system: str) -> tuple[float, float]:
@@ -50,8 +41,4 @@ LIMITS: dict[str, Limits] = {
     # Felt is cut from a sheet and soaks up oil.
     "felt": shares(-0.03, 0.03, beside_mm=0.5),
 }
-
-
-def mark_forms(size: Size) -> Iterable[str]:
-    """The ways a felt ring's bag is marked: its dimensions run together."""
-    yield "".join(c for c in size.label if c.isdigit())
+mark_forms = marked_by_digits

@@ -2,22 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from functools import cache
-
 from fitcheck.parts.family import Limits, Size
+from fitcheck.parts.limit_rules import carried
+from fitcheck.parts.listed import listed, marked_by_digits
 from fitcheck.quantities import plain
-from fitcheck.tables import Row, shop_folder, table
-
-
-def sizes() -> tuple[Size, ...]:
-    """Every listed key."""
-    return _sizes(shop_folder())
-
-
-@cache
-def _sizes(_shop: str) -> tuple[Size, ...]:
-    return tuple(_size(row) for row in table("key/sizes").rows)
+from fitcheck.tables import Row
 
 
 def _size(row: Row) -> Size:
@@ -38,18 +27,12 @@ def _size(row: Row) -> Size:
     )
 
 
-def _range(nominal_mm: float, system: str) -> tuple[float, float]:
-    half = float(system.partition("@")[2] or 0.1 * nominal_mm)
-    return -half, half
+sizes = listed("key/sizes", _size)
 
 
 def _depth(_nominal_mm: float, _system: str) -> tuple[float, float]:
     return 0.0, 0.2
 
 
-LIMITS: dict[str, Limits] = {"range": _range, "depth": _depth}
-
-
-def mark_forms(size: Size) -> Iterable[str]:
-    """The ways a key's bag is marked: its width and height run together."""
-    yield "".join(c for c in size.label if c.isdigit())
+LIMITS: dict[str, Limits] = {"range": carried(0.1), "depth": _depth}
+mark_forms = marked_by_digits

@@ -80,6 +80,27 @@ def shares(low: float, high: float, *, beside_mm: float = 0.0) -> Limits:
     return limits
 
 
+def carried(share: float) -> Limits:
+    """Limits as far either way as the system says after an @.
+
+    Parameters
+    ----------
+    share : float
+        What stands in where it carries none, as a share of the nominal [-].
+
+    Examples
+    --------
+    >>> carried(0.05)(40.0, "metric@2.5"), carried(0.05)(40.0, "metric")
+    ((-2.5, 2.5), (-2.0, 2.0))
+    """
+
+    def limits(nominal_mm: float, system: str) -> tuple[float, float]:
+        half = float(system.partition("@")[2] or share * nominal_mm)
+        return -half, half
+
+    return limits
+
+
 def tabled(name: str, column: str, value: str, *, scale: float = 1.0, unit: str = "mm") -> Limits:
     """Limits from the steps of a table, by the nominal or by what the system carries after an @.
 

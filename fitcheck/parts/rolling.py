@@ -7,11 +7,13 @@ carries: ``metric@30``.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from functools import cache
 
 from fitcheck.marks import checked
 from fitcheck.parts.family import Limits, Size
 from fitcheck.parts.limit_rules import between, iso_limits, tabled
+from fitcheck.parts.listed import listed
 from fitcheck.tables import Row, shop_folder, table
 
 _MM = 0.001
@@ -26,11 +28,6 @@ RING_LIMITS: dict[str, Limits] = {
     "housing": between("P7", "G7"),
     "raceway": iso_limits("h8"),
 }
-
-
-def series_rows(name: str) -> dict[str, Row]:
-    """The rows of a table of series, by their series."""
-    return {row.text("series"): row for row in table(name).rows}
 
 
 _PARTS = re.compile(r"[\s./-]+")
@@ -67,18 +64,28 @@ def _suffixes(_shop: str) -> frozenset[str]:
     return frozenset(row.text("suffix") for row in table("rolling/suffixes").rows)
 
 
-def ring_size(row: Row, series: Row, *, dimensions: tuple[str, ...]) -> Size:
-    """A bearing of a table as a size.
+def listed_rings(name: str, *, dimensions: tuple[str, ...]) -> Callable[[], tuple[Size, ...]]:
+    """What gives every bearing of a family.
 
     Parameters
     ----------
-    row : Row
-        Its row.
-    series : Row
-        The row of its series.
+    name : str
+        The family: the folder of its tables of sizes and series.
     dimensions : tuple of str
         The family's dimensions, in order; each has a column in mm.
     """
+    return listed(
+        f"{name}/sizes",
+        lambda row: _ring(row, _series(name, shop_folder())[row.text("series")], dimensions),
+    )
+
+
+@cache
+def _series(name: str, _shop: str) -> dict[str, Row]:
+    return {row.text("series"): row for row in table(f"{name}/series").rows}
+
+
+def _ring(row: Row, series: Row, dimensions: tuple[str, ...]) -> Size:
     by = row.cells().get("bore_mm") or row.text("raceway_mm")
     values = {name: row.maybe(f"{name}_mm") for name in dimensions}
     return Size(

@@ -3,26 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cache
 
 from fitcheck.parts.family import Limits, Size
 from fitcheck.parts.limit_rules import between
+from fitcheck.parts.listed import listed
 from fitcheck.quantities import plain
-from fitcheck.tables import Row, shop_folder, table
+from fitcheck.tables import Row
 
 # A cap is ground to about h6 and pressed into its yoke; lengths are held by rings of several
 # thicknesses, so they vary: common practice, no source.
 _LENGTH_SLACK_MM = 0.3
-
-
-def sizes() -> tuple[Size, ...]:
-    """Every listed cross."""
-    return _sizes(shop_folder())
-
-
-@cache
-def _sizes(_shop: str) -> tuple[Size, ...]:
-    return tuple(_size(row) for row in table("ujoint/sizes").rows)
 
 
 def _size(row: Row) -> Size:
@@ -41,6 +31,9 @@ def _size(row: Row) -> Size:
         source=row.cite(),
         details={"ring": ring, "cap": plain(cap), "length": plain(across)},
     )
+
+
+sizes = listed("ujoint/sizes", _size)
 
 
 def _length(_nominal_mm: float, _system: str) -> tuple[float, float]:

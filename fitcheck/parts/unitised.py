@@ -6,25 +6,13 @@ standard lists them; the shipped table is marked invented, and a shop loads its 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from functools import cache
-
 from fitcheck.parts.family import Limits, Size
+from fitcheck.parts.listed import listed, marked_by_digits
 from fitcheck.parts.seal import case_limits
 from fitcheck.quantities import plain
-from fitcheck.tables import Row, shop_folder, table
+from fitcheck.tables import Row
 
 _COLUMNS = ("shaft", "bore", "width", "ring")
-
-
-def sizes() -> tuple[Size, ...]:
-    """Every listed seal that brings its own counterface."""
-    return _sizes(shop_folder())
-
-
-@cache
-def _sizes(_shop: str) -> tuple[Size, ...]:
-    return tuple(_size(row) for row in table("unitised/sizes").rows)
 
 
 def _size(row: Row) -> Size:
@@ -40,13 +28,12 @@ def _size(row: Row) -> Size:
     )
 
 
+sizes = listed("unitised/sizes", _size)
+
+
 def _case(nominal_mm: float, system: str) -> tuple[float, float]:
     return case_limits("metal", nominal_mm, system)
 
 
 LIMITS: dict[str, Limits] = {"case": _case}
-
-
-def mark_forms(size: Size) -> Iterable[str]:
-    """The ways such a seal is marked: its dimensions run together."""
-    yield "".join(c for c in size.label if c.isdigit())
+mark_forms = marked_by_digits

@@ -5,22 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import field
 
-from fitcheck.advice import next_reading
 from fitcheck.errors import InputError
-from fitcheck.identify import CERTAINTY, Candidate, Identification, identify
+from fitcheck.identify import CERTAINTY, Candidate, Identification
 from fitcheck.job.answers import (
     DEFAULT_TOP,
     Answer,
     cautions,
     checked_certainty,
     checked_top,
-    identification_answer,
-    mark_evidence,
-    question,
     readings_from,
-    restated_places,
 )
-from fitcheck.job.misfit import add_misfit, confirm_mark
+from fitcheck.job.identified import identified
 from fitcheck.job.part.checks import ALSO, checks_of
 from fitcheck.job.sources import instrument_sources
 from fitcheck.parts.asked import advice, options
@@ -76,34 +71,19 @@ def answer(request: PartRequest) -> Answer:
     read = readings_from(request.readings, unit=request.unit, tool=request.instrument)
     beside = {option.name for option in options(request.kind) if option.is_reading}
     readings = {place: reading for place, reading in read.items() if place not in beside}
-    likelihood, unlisted = mark_evidence(
-        request.mark, found_kind.forms, compared=found_kind.read_mark
-    )
-    found = identify(family, readings, certainty=certainty, mark=likelihood, mark_unlisted=unlisted)
-    result = identification_answer(
-        found,
-        family=family,
-        readings=readings,
-        following=next_reading(family, found, readings),
+    known = identified(
+        family,
+        readings,
+        marks=request.mark,
+        forms=found_kind.forms,
+        compared=found_kind.read_mark,
         fields=lambda candidate: _fields(found_kind, candidate),
         certainty=certainty,
         top=top,
-    )
-    restated = restated_places(family, found, readings)
-    result["next_reading"] = question(found, restated, readings) or result["next_reading"]
-    add_misfit(
-        result, found, family=family, readings=readings, mark=likelihood, mark_unlisted=unlisted
-    )
-    confirm_mark(
-        result,
-        found,
-        family=family,
-        marks=[found_kind.read_mark(mark) for mark in request.mark if mark],
-        forms=found_kind.forms,
-        readings=readings,
         ask=next(iter(family.places)),
     )
-    result = {"kind": request.kind, "title": found_kind.title, **result}
+    found, restated = known.found, known.restated
+    result = {"kind": request.kind, "title": found_kind.title, **known.result}
     believed = {place: r for place, r in read.items() if place not in restated}
     _add_checks(result, found, request, family, believed)
     if request.kind in ALSO:

@@ -87,21 +87,9 @@ def find(*, text: str, machine: str, size: str, position: str, limit: int, unit:
     unit : str
         ``mm`` or ``in``, of sizes that name none.
     """
-    from fitcheck.store import open_store, store_is_there
-    from fitcheck.store.cards import find_cards
-
-    if not store_is_there():
-        return {"cards": []}
-    with open_store().reading() as connection:
-        found = find_cards(
-            connection,
-            text,
-            machine=machine,
-            position=position,
-            size=size,
-            unit=unit,
-            limit=limit,
-        )
+    found = commands.found_cards(
+        text, machine=machine, position=position, size=size, unit=unit, limit=limit
+    )
     return {"cards": [asdict(card) for card in found]}
 
 

@@ -8,6 +8,7 @@ from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from fitcheck.cli.jobs import found_cards
 from fitcheck.errors import FitcheckError
 from fitcheck.web.pages.card import card_view, kept_drawn
 from fitcheck.web.pages.forms import pairs_of, told_of
@@ -44,15 +45,8 @@ async def jobs(request: Request) -> Response:
 
 
 def _found(asked: dict[str, str], unit: str) -> list[Any]:
-    from fitcheck.store import open_store, store_is_there
-    from fitcheck.store.cards import find_cards
-
-    if not store_is_there():
-        return []
     options = dict(asked)
-    text = options.pop("text")
-    with open_store().reading() as connection:
-        return find_cards(connection, text, unit=unit, limit=_MOST, **options)
+    return found_cards(options.pop("text"), unit=unit, limit=_MOST, **options)
 
 
 @router.post("/jobs/keep")

@@ -92,7 +92,7 @@ def page(
 
 
 def token_of(request: Request) -> str:
-    """What forms of this session carry; empty before there is a session."""
+    """What the forms of a browser carry; empty before it has a cookie."""
     session = getattr(request.state, "session", None)
     return str(request.app.state.sessions.token(session)) if session is not None else ""
 
