@@ -20,6 +20,7 @@ _PARTS = (
     Column("quantity, pieces", "whole", 10),
     Column("part", width=24),
     Column("size", width=30),
+    Column("material", width=30),
     Column("for", width=36),
     Column("where", width=22),
     Column("got", width=8),
@@ -73,7 +74,16 @@ def card_tables(card: Answer) -> list[Table]:
             "Parts",
             _PARTS,
             (
-                (p["quantity"], p["what"], sized(p), ", ".join(p["for"]), part_place(p), "")
+                # The size stands by itself, so that the sheet can be crossed as it is.
+                (
+                    p["quantity"],
+                    p["what"],
+                    p["size"],
+                    p.get("material", ""),
+                    ", ".join(p["for"]),
+                    part_place(p),
+                    "",
+                )
                 for p in card["parts"]
             ),
         ),

@@ -48,11 +48,12 @@ def test_the_workbook_holds_the_parts_as_text_and_numbers(run, tmp_path):
     assert run("hub", WINCH, "--xlsx", str(file))[0] == 0
     sheet = load_workbook(file)["Parts"]
     assert sheet.freeze_panes == "A2"
-    assert sheet.auto_filter.ref == f"A1:F{sheet.max_row}"
+    assert sheet.auto_filter.ref == f"A1:G{sheet.max_row}"
     heading = [cell.value for cell in sheet[1]]
-    assert heading == ["quantity, pieces", "part", "size", "for", "where", "got"]
+    assert heading == ["quantity, pieces", "part", "size", "material", "for", "where", "got"]
     first = [cell.value for cell in sheet[2]]
     assert first[:3] == [1, "lip seal", "90 x 120 x 12"]
+    assert first[3] == "of NBR, HNBR, ACM, FKM or PTFE"
     assert all(cell.data_type in ("n", "s") for row in sheet.iter_rows() for cell in row)
 
 

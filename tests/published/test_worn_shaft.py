@@ -88,7 +88,9 @@ def test_the_whole_difference_reported_as_depth_is_caught(
         )
     )
     assert found["groove_depth_mm"] / MM_PER_INCH == pytest.approx(case.depth_in, abs=1e-6)
-    assert any("whole difference" in caution for caution in found["cautions"])
+    # A reading in doubt is one to take again, not a caution among others.
+    (again,) = (a for a in found["read_again"] if "whole difference" in a["reason"])
+    assert again["reading"] == "groove-depth"
 
 
 def test_a_sleeved_shaft_grows_by_the_listed_wall_and_not_by_the_quoted_figure(
