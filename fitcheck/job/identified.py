@@ -19,6 +19,10 @@ from fitcheck.parts.family import Family, Size
 from fitcheck.readings import Reading
 from fitcheck.records import dataclass
 
+# At this share a leading size is the pick, and the work on its seats is planned; below it is a
+# possibility.
+SETTLED = 0.6
+
 
 @dataclass(frozen=True, slots=True)
 class Identified:
@@ -105,3 +109,16 @@ def identified(
         ask=ask,
     )
     return Identified(result, found, restated)
+
+
+def leading(found: Identification) -> Size | None:
+    """The size to judge seats against: the leading one, where it leads at all.
+
+    Parameters
+    ----------
+    found : Identification
+        The posterior.
+    """
+    if found.candidates and found.candidates[0].probability > found.unlisted:
+        return found.candidates[0].size
+    return None

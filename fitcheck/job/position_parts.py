@@ -6,14 +6,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from fitcheck.job.answers import Answer
-from fitcheck.job.seal import SETTLED
+from fitcheck.job.identified import SETTLED
 from fitcheck.job.seal_duty import material_to_order
 from fitcheck.job.sheet import BearingEntry, SealEntry
 from fitcheck.quantities import plain
 from fitcheck.verdicts import GO, NO_GO
-
-# A leading size below this share is named as a possibility, not as a pick.
-SETTLED_SHARE = SETTLED
 
 # The readings that a part of no listed size is ordered by, and how each is said.
 _DIMENSIONS = {
@@ -100,7 +97,7 @@ def position_parts(
 
 def _unlisted(found: Answer) -> str:
     """What a part is called that is of no listed size, or of none that is settled."""
-    if found["verdict"] != NO_GO or found["unlisted"] < SETTLED_SHARE:
+    if found["verdict"] != NO_GO or found["unlisted"] < SETTLED:
         return "of a size to be settled"
     read = [
         f"{_DIMENSIONS[reading['place']]} {plain(round(reading['mean_mm'], 3))} mm"

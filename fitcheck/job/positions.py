@@ -15,8 +15,9 @@ from fitcheck.job import bearing as bearing_job
 from fitcheck.job import seal as seal_job
 from fitcheck.job.answers import Answer
 from fitcheck.job.bare_units import read_pressure, read_temperature
+from fitcheck.job.identified import SETTLED
 from fitcheck.job.matched import Matched, asked_of
-from fitcheck.job.position_parts import SETTLED_SHARE, position_parts
+from fitcheck.job.position_parts import position_parts
 from fitcheck.job.seal_duty import duty_question, material_reasons
 from fitcheck.job.sheet import BearingEntry, Position, SealEntry, Sheet
 from fitcheck.quantities import plain
@@ -198,7 +199,7 @@ def _unanswered(kind: str, entry: Position, error: FitcheckError) -> Answer:
 def _found(kind: str, entry: SealEntry | BearingEntry, found: Answer) -> Answer:
     label = "size" if kind == "seal" else "designation"
     leading = found["candidates"][0] if found["candidates"] else None
-    pick = leading[label] if leading and leading["probability"] >= SETTLED_SHARE else None
+    pick = leading[label] if leading and leading["probability"] >= SETTLED else None
     possible = [c for c in found["candidates"] if c["probability"] >= _POSSIBLE][:_AT_MOST]
     # A few sizes can be asked for at a counter; the first few of many would mislead.
     if sum(c["probability"] for c in possible) < _COVERED:

@@ -25,7 +25,7 @@ from fitcheck.job.answers import (
     readings_from,
 )
 from fitcheck.job.bare_units import writes_inches
-from fitcheck.job.identified import identified
+from fitcheck.job.identified import SETTLED, identified, leading
 from fitcheck.job.lengths import Texts
 from fitcheck.job.seal_duty import add_duty, duty_question
 from fitcheck.job.sources import reading_sources, seal_sources
@@ -36,9 +36,6 @@ from fitcheck.quantities import plain
 from fitcheck.readings import Reading
 from fitcheck.records import dataclass
 from fitcheck.verdicts import CHECK, GO, worst
-
-# At this share a size is settled enough to plan the work on its seats.
-SETTLED = 0.6
 
 PLACES = ("shaft", "track", "bore", "pocket", "old-od", "old-lip", "old-width")
 
@@ -125,7 +122,7 @@ def answer(request: SealRequest, *, family: Family | None = None) -> Answer:
         _add_counterface(result, found, readings, request)
     _add_duty(result, found, believed, request)
     _ask(result)
-    size = _leading(found)
+    size = leading(found)
     limits = seal_sources(size, readings, case=request.case) if size is not None else []
     result["sources"] = [*limits, *reading_sources("seal", readings)]
     worn = result.get("counterface", {}).get("cautions", ())
@@ -207,13 +204,6 @@ def _nominal(size: Size, dimension: int) -> tuple[float, str]:
     return found
 
 
-def _leading(found: Identification) -> Size | None:
-    """The size to assess the seats against: the leading one, where it leads at all."""
-    if found.candidates and found.candidates[0].probability > found.unlisted:
-        return found.candidates[0].size
-    return None
-
-
 def _add_checks(
     result: Answer,
     found: Identification,
@@ -221,7 +211,7 @@ def _add_checks(
     request: SealRequest,
     family: Family,
 ) -> None:
-    size = _leading(found)
+    size = leading(found)
     checks = []
     if size is not None:
         bore, bore_system = _nominal(size, BORE)
@@ -307,7 +297,7 @@ def _add_counterface(
     from fitcheck.job.sleeve import SleeveRequest
     from fitcheck.job.sleeve import answer as sleeve_answer
 
-    size = _leading(found)
+    size = leading(found)
     settled = size is not None and found.candidates[0].probability >= SETTLED
     worn = sleeve_answer(
         SleeveRequest(
@@ -354,7 +344,7 @@ def _add_duty(
     if not (request.rpm or request.oil or request.oil_temp or request.pressure):
         return
     lengths = (text for texts in request.readings.values() for text in texts)
-    size = _leading(found)
+    size = leading(found)
     shaft = _nominal(size, SHAFT) if size is not None else None
     if shaft is None and "shaft" in readings:
         shaft = readings["shaft"].mean_mm, "metric"

@@ -7,6 +7,6 @@ from fitcheck.parts.listed import marked_by_name
 from fitcheck.parts.rolling import RING_LIMITS, bare_mark, listed_rings
 
 LIMITS: dict[str, Limits] = RING_LIMITS
-sizes = listed_rings("ball", dimensions=("bore", "od", "width"))
+sizes = listed_rings("ball/sizes", series="ball/series", dimensions=("bore", "od", "width"))
 mark_forms = marked_by_name
 read_mark = bare_mark

@@ -7,6 +7,8 @@ from fitcheck.parts.listed import marked_by_name
 from fitcheck.parts.rolling import RING_LIMITS, bare_mark, listed_rings
 
 LIMITS: dict[str, Limits] = RING_LIMITS
-sizes = listed_rings("roller", dimensions=("bore", "od", "width", "raceway"))
+sizes = listed_rings(
+    "roller/sizes", series="roller/series", dimensions=("bore", "od", "width", "raceway")
+)
 mark_forms = marked_by_name
 read_mark = bare_mark

@@ -64,25 +64,27 @@ def _suffixes(_shop: str) -> frozenset[str]:
     return frozenset(row.text("suffix") for row in table("rolling/suffixes").rows)
 
 
-def listed_rings(name: str, *, dimensions: tuple[str, ...]) -> Callable[[], tuple[Size, ...]]:
+def listed_rings(
+    sizes: str, *, series: str, dimensions: tuple[str, ...]
+) -> Callable[[], tuple[Size, ...]]:
     """What gives every bearing of a family.
 
     Parameters
     ----------
-    name : str
-        The family: the folder of its tables of sizes and series.
+    sizes, series : str
+        Its tables of sizes and of their series.
     dimensions : tuple of str
         The family's dimensions, in order; each has a column in mm.
     """
     return listed(
-        f"{name}/sizes",
-        lambda row: _ring(row, _series(name, shop_folder())[row.text("series")], dimensions),
+        sizes,
+        lambda row: _ring(row, _series(series, shop_folder())[row.text("series")], dimensions),
     )
 
 
 @cache
 def _series(name: str, _shop: str) -> dict[str, Row]:
-    return {row.text("series"): row for row in table(f"{name}/series").rows}
+    return {row.text("series"): row for row in table(name).rows}
 
 
 def _ring(row: Row, series: Row, dimensions: tuple[str, ...]) -> Size:

@@ -15,19 +15,16 @@ from fitcheck.job.answers import (
     checked_top,
     readings_from,
 )
-from fitcheck.job.identified import identified
+from fitcheck.job.identified import identified, leading
 from fitcheck.job.part.checks import ALSO, checks_of
 from fitcheck.job.sources import instrument_sources
 from fitcheck.parts.asked import advice, options
-from fitcheck.parts.family import Family, Size
+from fitcheck.parts.family import Family
 from fitcheck.parts.kind import Kind, kind, kind_family
 from fitcheck.readings import Reading
 from fitcheck.records import dataclass
 from fitcheck.tables import table
 from fitcheck.verdicts import CHECK, GO, worst
-
-# At this share a size is settled enough to judge its seats.
-SETTLED = 0.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,13 +127,6 @@ def _fields(found_kind: Kind, candidate: Candidate) -> Answer:
         "series": list(size.series),
         "details": dict(size.details),
     }
-
-
-def leading(found: Identification) -> Size | None:
-    """The size to judge seats against: the leading one, where it leads at all."""
-    if found.candidates and found.candidates[0].probability > found.unlisted:
-        return found.candidates[0].size
-    return None
 
 
 def _add_checks(

@@ -6,7 +6,8 @@ from typing import Any
 
 from fitcheck.errors import InputError
 from fitcheck.job.answers import Answer
-from fitcheck.job.part.answer import SETTLED, PartRequest, answer
+from fitcheck.job.identified import SETTLED
+from fitcheck.job.part.answer import PartRequest, answer
 from fitcheck.job.positions import answered, unique
 from fitcheck.job.sheet import Position, Sheet
 from fitcheck.parts.asked import advice, options
