@@ -42,7 +42,7 @@ class Done:
     def unkind(self) -> str:
         """What is wrong with how it ended; blank where nothing is."""
         if UNKIND.search(self.err):
-            return f"says {self.err.strip()[-200:]!r}"
+            return f"says {self.err.strip()!r}"
         if self.status in (1, 2) and not re.search(r"[.)`']\s*$|\w$", self.err.strip()):
             return "failed and said nothing"
         return ""

@@ -7,6 +7,7 @@ SQLite runs in WAL mode, so that readers go on while one writes; a writer takes 
 from __future__ import annotations
 
 import logging
+import os
 import sqlite3
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -59,7 +60,7 @@ class Database:
     def _sqlite(self, path: Path) -> Engine:
         def connect() -> sqlite3.Connection:
             # "rw" opens what is there and never makes a file.
-            uri = f"{path.as_uri()}?mode=rw"
+            uri = f"{path.as_uri()}?mode=rw{'&immutable=1' if is_unchanging(path) else ''}"
             return sqlite3.connect(
                 uri, uri=True, timeout=self.wait_s, isolation_level=None, check_same_thread=False
             )
@@ -80,8 +81,10 @@ class Database:
             ) from error
         # The driver takes whole seconds, two at least.
         connect_s = min(_CONNECT_S, max(2, round(self.wait_s)))
-        # The driver logs what can't be rolled back on a lost connection; the message says it.
-        logging.getLogger("psycopg").addHandler(logging.NullHandler())
+        # Driver and library log what can't be rolled back on a lost connection, with a traceback;
+        # the message says it.
+        for name in ("psycopg", "sqlalchemy"):
+            logging.getLogger(name).addHandler(logging.NullHandler())
         return create_engine(url, poolclass=NullPool, connect_args={"connect_timeout": connect_s})
 
     @contextmanager
@@ -96,9 +99,20 @@ class Database:
             if self.is_sqlite:
                 self._raw(connection).execute("PRAGMA query_only = ON")
             connection.execution_options(**options)
+            before = self._unlogged()
             with connection.begin():
                 self._limit_wait(connection)
                 yield connection
+            if before and self._unlogged() != before:
+                raise sqlite_error("SQLITE_BUSY", "changed while it was read without its log")
+
+    def _unlogged(self) -> tuple[int, int] | None:
+        """What tells whether a file that is read without its log was changed meanwhile."""
+        path = self.place.path
+        if path is None or not is_unchanging(path):
+            return None
+        found = path.stat()
+        return found.st_size, found.st_mtime_ns
 
     @contextmanager
     def connected(self) -> Iterator[Connection]:
@@ -284,6 +298,26 @@ class Database:
     @staticmethod
     def _raw(connection: Connection) -> Any:
         return connection.connection.driver_connection
+
+
+def is_unchanging(path: Path) -> bool:
+    """Whether a SQLite file lies where nothing can be written, and has no log of its own.
+
+    SQLite keeps an index of its log beside the file; where it can't, the file is read as one that
+    nobody changes.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    """
+    try:
+        is_read_only = os.statvfs(path).f_flag & os.ST_RDONLY
+        log = path.with_name(f"{path.name}-wal")
+        return bool(is_read_only) and not (log.exists() and log.stat().st_size)
+    except (OSError, AttributeError):
+        # Not every system tells; then it is opened like any other.
+        return False
 
 
 def sqlite_error(name: str, words: str) -> sqlite3.OperationalError:

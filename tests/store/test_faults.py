@@ -213,6 +213,37 @@ def test_a_database_that_the_server_does_not_have(postgresql: str) -> None:
         open_store(f"postgresql://shop@/nowhere?host={postgresql}")
 
 
+# A connection that is lost under its transaction can't be rolled back: the pool logs that.
+LOST = """
+import sys
+from psycopg import OperationalError
+from fitcheck.errors import FitcheckError
+from fitcheck.store.engine import Database
+from fitcheck.store.location import location
+
+def rolled_back(connection):
+    raise OperationalError("the connection is lost")
+
+database = Database(location(sys.argv[1]))
+try:
+    with database.connected() as connection:
+        database.engine.dialect.do_rollback = rolled_back
+        # Past the library's own transaction, as a list is staged.
+        connection.connection.dbapi_connection.execute("SELECT 1 / 0")
+except FitcheckError as error:
+    print(error)
+"""
+
+
+@pytest.mark.postgres
+def test_a_lost_connection_is_told_once_and_nothing_is_logged(postgresql: str) -> None:
+    place = f"postgresql://shop@/postgres?host={postgresql}"
+    words = [sys.executable, "-c", LOST, place]
+    done = subprocess.run(words, capture_output=True, text=True, check=True, cwd=ROOT)
+    assert "the database reports: division by zero" in done.stdout
+    assert done.stderr == ""
+
+
 @pytest.mark.postgres
 def test_a_user_that_the_server_does_not_have(postgresql: str) -> None:
     with pytest.raises(DataError, match="refuses the login"):
