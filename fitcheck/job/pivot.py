@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from msgspec.structs import asdict, replace
+
 from fitcheck.job.answers import Answer
 from fitcheck.job.matched import Matched
 from fitcheck.job.positions import bearing_position, unique
@@ -33,7 +35,7 @@ def pivot_position(entry: PivotEntry, sheet: Sheet, matched: Matched | None = No
     if entry.method:
         setting = _setting(entry)
         found["setting"] = shims_position(
-            setting, sheet.model_copy(update={"shims": (*sheet.shims, setting)})
+            setting, replace(sheet, shims=(*sheet.shims, setting))
         )
     verdict = worst(*(position["verdict"] for position in found.values()))
     reasons = [f"{end}: {reason}" for end, p in found.items() for reason in p["reasons"]]
@@ -64,7 +66,7 @@ def pivot_position(entry: PivotEntry, sheet: Sheet, matched: Matched | None = No
 
 
 def _bearing(entry: PivotEntry, end: str) -> BearingEntry:
-    read: dict[str, Any] = getattr(entry, end).model_dump()
+    read: dict[str, Any] = asdict(getattr(entry, end))
     # A knuckle turns about its fixed pin as a hub about its spindle.
     return BearingEntry(
         name=f"{entry.name}, {end}",
@@ -76,7 +78,7 @@ def _bearing(entry: PivotEntry, end: str) -> BearingEntry:
 
 
 def _setting(entry: PivotEntry) -> ShimsEntry:
-    given = {key: value for key, value in entry.model_dump().items() if key not in _OWN}
+    given = {key: value for key, value in asdict(entry).items() if key not in _OWN}
     return ShimsEntry(name=f"{entry.name}, setting", **given)
 
 

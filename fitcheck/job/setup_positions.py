@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from msgspec.structs import asdict
+
 from fitcheck.errors import FitcheckError
 from fitcheck.job.answers import Answer
 from fitcheck.job.closing import ClosingRequest
@@ -39,7 +41,7 @@ _COMMON = frozenset({"name", "quantity", "note", "unit"})
 
 def _options(entry: Position) -> dict[str, Any]:
     """The entry's keys that are options of its command."""
-    return {key: value for key, value in entry.model_dump().items() if key not in _COMMON}
+    return {key: value for key, value in asdict(entry).items() if key not in _COMMON}
 
 
 def _common(entry: Position, sheet: Sheet) -> dict[str, Any]:
@@ -150,18 +152,23 @@ def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
             f"{p['count']} x {length_text(p['thickness_mm'], unit=unit)}" for p in picks
         )
         setting = ""
+        # A pack worked out from what has to be measured again is no step to be done yet.
+        first = f"Only after {found['only_after']}: " if found["only_after"] else ""
         if pack:
             total = bought["total_mm"] if bought else found["picked_mm"]
             setting = f"shims {pack}: {length_text(total, unit=unit)}"
             if found["pack_mm"] is not None:
                 setting += f", {length_text(found['pack_mm'], unit=unit)} wanted"
+            if first:
+                setting += f"; only after {found['only_after']}"
         parts = _shim_parts(entry, sheet, found)
         settings = [_setting(entry, setting)] if setting else []
         steps = unique(found["nut_procedure"])
         if pack and not steps:
+            fit = "fit" if first else "Fit"
             steps = [
-                f"Fit the pack, {pack}, the thickest next to the flange; then measure again: "
-                f"{found['measure_again']}"
+                f"{first}{fit} the pack, {pack}, the thickest next to the flange; then "
+                f"measure again: {found['measure_again']}"
             ]
         if found.get("measure_again"):
             settings.append(_setting(entry, f"measure again: {found['measure_again']}"))

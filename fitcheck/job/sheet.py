@@ -8,18 +8,13 @@ from __future__ import annotations
 
 import tomllib
 from functools import cache
-from typing import Any, Literal, get_args
+from typing import Annotated, Any, Literal
 
-from pydantic import (
-    BaseModel,
-    ConfigDict,
-    Field,
-    ValidationError,
-    create_model,
-)
+from msgspec import Meta, Struct, ValidationError, convert, defstruct
 
 from fitcheck.errors import InputError
-from fitcheck.job.sheet_text import Date, Text, Texts
+from fitcheck.job.sheet_errors import refused_error, shown, value_error
+from fitcheck.job.sheet_text import Date, Refused, Text, Texts, read_texts
 from fitcheck.parts.asked import options
 from fitcheck.parts.kind import kind_names
 from fitcheck.tables import table
@@ -27,12 +22,16 @@ from fitcheck.tables import table
 MAX_ENTRIES = 200
 MAX_BYTES = 1_000_000
 
+Name = Annotated[str, Meta(min_length=1)]
+Number = Annotated[int, Meta(ge=1, le=1000)]
+Quantity = Annotated[int, Meta(ge=0, le=1000)]
 
-class _Entry(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+
+class _Entry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A table of the sheet."""
 
 
-class Job(_Entry):
+class Job(_Entry, frozen=True):
     """The job as a whole: what holds for every position unless it says otherwise."""
 
     title: Text = ""
@@ -48,20 +47,20 @@ class Job(_Entry):
     speed: Text = ""
     temperature: Text = ""
     pressure: Text = ""
-    certainty: float = Field(default=0.95, ge=0.5, le=1.0, allow_inf_nan=False)
+    certainty: Annotated[float, Meta(ge=0.5, le=1.0)] = 0.95
     list: Text = ""
 
 
-class Position(_Entry):
+class Position(_Entry, frozen=True):
     """What every position has."""
 
-    name: Text = Field(min_length=1)
-    quantity: int = Field(default=1, ge=1, le=1000)
+    name: Name
+    quantity: Number = 1
     note: Text = ""
     unit: Literal["mm", "in", ""] = ""
 
 
-class SealEntry(Position):
+class SealEntry(Position, frozen=True):
     """One lip seal position."""
 
     shaft: Texts = ()
@@ -88,8 +87,8 @@ class SealEntry(Position):
     oval: bool = False
 
 
-class _BearingReadings(_Entry):
-    """What is read of a tapered bearing and its seats."""
+class BearingEntry(Position, frozen=True):
+    """One tapered bearing position."""
 
     bore: Texts = ()
     od: Texts = ()
@@ -100,16 +99,11 @@ class _BearingReadings(_Entry):
     mark: Texts = ()
     journal: Texts = ()
     housing: Texts = ()
-
-
-class BearingEntry(_BearingReadings, Position):
-    """One tapered bearing position."""
-
     turning: Literal["hub", "shaft", ""] = ""
-    housing_material: Literal["steel", "iron", "light-alloy"] = "steel"
+    housing_material: Literal["steel", "iron", "light-alloy", ""] = ""
 
 
-class PressEntry(Position):
+class PressEntry(Position, frozen=True):
     """One press or shrink fit."""
 
     interface: Texts = ()
@@ -131,9 +125,11 @@ class PressEntry(Position):
     outer_rz: Texts = ()
     inner_rz: Texts = ()
     pin: Texts = ()
+    measured_hole: Texts = ()
+    measured_shaft: Texts = ()
 
 
-class ShimsEntry(Position):
+class ShimsEntry(Position, frozen=True):
     """One shimmed setting."""
 
     method: Text = ""
@@ -158,21 +154,31 @@ class ShimsEntry(Position):
     mounting: Text = ""
 
 
-class PivotBearing(_BearingReadings):
-    """One of the two bearings of a pivot."""
+class PivotBearing(_Entry, frozen=True):
+    """One of the two bearings of a pivot: what is read of it and its seats."""
+
+    bore: Texts = ()
+    od: Texts = ()
+    width: Texts = ()
+    cone_width: Texts = ()
+    cup_width: Texts = ()
+    thickness: Texts = ()
+    mark: Texts = ()
+    journal: Texts = ()
+    housing: Texts = ()
 
 
-class PivotEntry(ShimsEntry):
+class PivotEntry(ShimsEntry, frozen=True):
     """A pivot: two bearings and the one setting of both."""
 
     upper: PivotBearing = PivotBearing()
     lower: PivotBearing = PivotBearing()
 
 
-class OilEntry(Position):
+class OilEntry(Position, frozen=True):
     """The oil of the hub."""
 
-    name: Text = Field(default="oil", min_length=1)
+    name: Name = "oil"
     volume: Text = ""
     diameter: Texts = ()
     length: Texts = ()
@@ -184,21 +190,21 @@ class OilEntry(Position):
     shaft: Texts = ()
 
 
-class ClosingEntry(Position):
+class ClosingEntry(Position, frozen=True):
     """What closes the hub again, and what else is in it to look at."""
 
-    name: Text = Field(default="closing", min_length=1)
+    name: Name = "closing"
     cotter_hole: Texts = ()
     cotter_through: Texts = ()
-    cotter_pins: int = Field(default=1, ge=1, le=100)
-    lock_plates: int = Field(default=0, ge=0, le=1000)
-    thread_locker: int = Field(default=0, ge=0, le=1000)
+    cotter_pins: Number = 1
+    lock_plates: Quantity = 0
+    thread_locker: Quantity = 0
     cover: Text = ""
     bushing: bool = False
-    universal_joints: int = Field(default=0, ge=0, le=100)
+    universal_joints: Quantity = 0
 
 
-class Shelf(_Entry):
+class Shelf(_Entry, frozen=True):
     """What is on the shelf; parts named here need no order."""
 
     seals: Texts = ()
@@ -207,7 +213,7 @@ class Shelf(_Entry):
     shims: Texts = ()
 
 
-class Sheet(_Entry):
+class Sheet(_Entry, frozen=True):
     """A whole bench sheet."""
 
     job: Job = Job()
@@ -241,17 +247,24 @@ def sheet_model(families: tuple[str, ...]) -> type[Sheet]:
     families : tuple of str
         The families.
     """
-    fields: dict[str, Any] = {}
+    fields: list[tuple[str, Any, Any]] = []
     for name in families:
-        keys: dict[str, Any] = {"mark": (Texts, ())}
+        keys: list[tuple[str, Any, Any]] = [("mark", Texts, ())]
         for row in table(f"{name}/places").rows:
-            keys[row.text("place").replace("-", "_")] = (Texts, ())
+            keys.append((row.text("place").replace("-", "_"), Texts, ()))
         for option in options(name):
             key = option.name.replace("-", "_")
-            keys[key] = (Texts, ()) if option.is_reading else (Text, "")
-        entry = create_model(f"{name.capitalize()}Entry", __base__=Position, **keys)
-        fields[name] = (tuple[entry, ...], ())  # type: ignore[valid-type]
-    return create_model("FamilySheet", __base__=Sheet, **fields)
+            keys.append((key, Texts, ()) if option.is_reading else (key, Text, ""))
+        entry = _grown(f"{name.capitalize()}Entry", keys, Position)
+        fields.append((name, tuple[entry, ...], ()))  # type: ignore[valid-type]
+    grown: type[Sheet] = _grown("FamilySheet", fields, Sheet)
+    return grown
+
+
+def _grown(name: str, fields: list[tuple[str, Any, Any]], base: type[Struct]) -> Any:
+    return defstruct(
+        name, fields, bases=(base,), frozen=True, kw_only=True, forbid_unknown_fields=True
+    )
 
 
 def parse_sheet(text: str, *, name: str = "the sheet") -> Sheet:
@@ -281,7 +294,7 @@ def parse_sheet(text: str, *, name: str = "the sheet") -> Sheet:
     except (ValueError, RecursionError) as error:
         raise InputError(
             value=name,
-            rule=f"this is not readable TOML ({_shown(str(error), 200)})",
+            rule=f"this is not readable TOML ({shown(str(error), 200)})",
             todo="Correct the line; `fitcheck hub --blank` writes a sheet to start from",
         ) from None
     return sheet_of(raw, name=name)
@@ -302,10 +315,16 @@ def sheet_of(raw: dict[str, Any], *, name: str = "the sheet") -> Sheet:
     InputError
         There are unknown keys or values of a wrong kind in it, or no position.
     """
+    model = sheet_model(tuple(n for n in kind_names() if n in raw))
+    refused: list[Refused] = []
+    read = read_texts(raw, model, refused)
+    if refused:
+        raise refused_error(refused, raw=raw, name=name, whole=sheet_model(kind_names()))
     try:
-        sheet = sheet_model(tuple(n for n in kind_names() if n in raw)).model_validate(raw)
+        # A number may stand in quotes.
+        sheet = convert(read, model, strict=False)
     except ValidationError as error:
-        raise _sheet_error(error, raw, name) from None
+        raise value_error(str(error), raw=raw, name=name, model=model) from None
     _check_positions(sheet, name)
     return sheet
 
@@ -328,65 +347,8 @@ def _check_positions(sheet: Sheet, name: str) -> None:
     for position in positions:
         if position.name in names:
             raise InputError(
-                value=f"{name}, {_shown(position.name)}",
+                value=f"{name}, {shown(position.name)}",
                 rule="two positions have the same name",
                 todo="Give each position a name of its own, such as inner seal and outer seal",
             )
         names.add(position.name)
-
-
-def _sheet_error(error: ValidationError, raw: dict[str, Any], name: str) -> InputError:
-    """The first complaint in our words, and how many more there are."""
-    complaints = error.errors(include_url=False, include_context=False)
-    first = complaints[0]
-    where = [str(part) for part in first["loc"]]
-    place = _place(where, raw)
-    given = first["input"]
-    value = f"{name}, {place}" + ("" if isinstance(given, dict | list) else f" = {given!r:.60}")
-    more = f" ({len(complaints) - 1} more)" if len(complaints) > 1 else ""
-    if first["type"] == "extra_forbidden":
-        return InputError(
-            value=f"{name}, {place}",
-            rule=f"there is no such key here{more}",
-            todo=_suggestion(where) or "`fitcheck hub --blank` lists the keys",
-        )
-    if first["type"] == "missing":
-        return InputError(
-            value=f"{name}, {place}",
-            rule=f"this key is needed{more}",
-            todo="Every position has a name, such as inner seal",
-        )
-    return InputError(
-        value=value,
-        rule=f"{first['msg'][:1].lower()}{first['msg'][1:]}{more}",
-        todo="`fitcheck hub --blank` shows what is wanted",
-    )
-
-
-def _place(where: list[str], raw: dict[str, Any]) -> str:
-    """Where a complaint stands, with the position's name instead of its number."""
-    if len(where) >= 2 and where[1].isdigit():
-        entries = raw.get(where[0])
-        entry = entries[int(where[1])] if isinstance(entries, list) else {}
-        named = entry.get("name", f"number {int(where[1]) + 1}") if isinstance(entry, dict) else ""
-        return _shown(" ".join([f"[[{where[0]}]]", _shown(str(named), 60), *where[2:3]]))
-    return _shown(" ".join([f"[{where[0]}]", *where[1:2]])) if where else "the sheet"
-
-
-def _shown(text: str, longest: int = 120) -> str:
-    """A text as it may stand in a message: what can't be seen by its code, and not too long."""
-    text = text if text.isprintable() else ascii(text)[1:-1]
-    return text if len(text) <= longest else f"{text[:longest]}..."
-
-
-def _suggestion(where: list[str]) -> str:
-    from difflib import get_close_matches
-
-    whole = sheet_model(kind_names())
-    known = list(whole.model_fields)
-    if len(where) > 1:
-        field = whole.model_fields.get(where[0])
-        models = [field.annotation, *get_args(field.annotation)] if field else []
-        known = [key for model in models for key in getattr(model, "model_fields", ())]
-    near = get_close_matches(where[-1], known, n=1, cutoff=0.6)
-    return f"Did you mean {near[0]}?" if near else ""

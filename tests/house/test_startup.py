@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -19,6 +18,7 @@ HEAVY = {
     "hypothesis",
     "jinja2",
     "matplotlib",
+    "msgspec",
     "numpy",
     "openpyxl",
     "pandas",
@@ -30,8 +30,6 @@ HEAVY = {
     "sqlalchemy",
     "uvicorn",
 }
-# --help in multiples of the start of Python alone; click by itself takes about four.
-BUDGET = 10.0
 
 PROBE = """
 import json, sys
@@ -84,16 +82,9 @@ def test_help_imports_no_command() -> None:
     ]
 
 
-def fastest(words: list[str]) -> float:
-    """The shortest of several runs [s]: what the machine does besides only adds."""
-    times = []
-    for _ in range(7):
-        start = time.perf_counter()
-        subprocess.run([sys.executable, *words], check=True, capture_output=True, cwd=ROOT)
-        times.append(time.perf_counter() - start)
-    return min(times)
-
-
-def test_help_starts_within_its_budget() -> None:
-    bare = fastest(["-I", "-S", "-c", "pass"])
-    assert fastest(["-m", "fitcheck.cli.main", "--help"]) <= BUDGET * bare
+def test_help_needs_one_package_from_outside() -> None:
+    found = probe(["--help"])["names"]
+    outside = set(found) - set(sys.stdlib_module_names)  # type: ignore[call-overload]
+    # The folder's own path file, where it is installed in place, may bring a finder with it.
+    named = {name for name in outside if not name.startswith(("_", "sitecustomize"))}
+    assert named <= {"click", "colorama", "fitcheck"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from io import BytesIO
 from typing import Annotated, Any, Literal
 
@@ -12,10 +13,9 @@ from starlette.responses import Response
 
 from fitcheck.cli.draw import sheet as draw_sheet_command
 from fitcheck.cli.hub import hub as hub_command
-from fitcheck.cli.offers import card_offers
+from fitcheck.cli.offers import card_offers, sheet_card
 from fitcheck.errors import InputError
 from fitcheck.extras import import_needed
-from fitcheck.job.card import job_card
 from fitcheck.job.drawn import sheet_extras
 from fitcheck.job.sheet import MAX_BYTES, Sheet, parse_sheet, sheet_of
 from fitcheck.web.api.files import HTML, PDF, XLSX, sent
@@ -54,14 +54,24 @@ def sheet_given(sheet: Given) -> Sheet:
     """
     read = parse_sheet(sheet[: MAX_BYTES + 1]) if isinstance(sheet, str) else sheet_of(sheet)
     for position in read.positions():
-        for name, given in position:
-            if isinstance(given, tuple) and len(given) > MOST_READINGS:
+        for name, given in _readings(position):
+            if len(given) > MOST_READINGS:
                 raise InputError(
                     value=f"{position.name[:60]} {name}, {len(given)} readings",
                     rule=f"at most {MOST_READINGS} readings of one place are taken",
                     todo="Leave the rest out",
                 )
     return read
+
+
+def _readings(table: Any) -> Iterator[tuple[str, Sequence[Any]]]:
+    """The lists of a table and of the tables in it, by key."""
+    for name in table.__struct_fields__:
+        given = getattr(table, name)
+        if isinstance(given, list | tuple):
+            yield name, given
+        elif hasattr(given, "__struct_fields__"):
+            yield from _readings(given)
 
 
 def card(*, sheet: Given, no_offers: bool = False) -> Answer:
@@ -78,7 +88,7 @@ def card(*, sheet: Given, no_offers: bool = False) -> Answer:
 
 
 def _card(read: Sheet, *, no_offers: bool) -> Answer:
-    found = job_card(read)
+    found = sheet_card(read)
     if not no_offers:
         card_offers(
             found, {entry.name: (entry.case, entry.oil or read.job.oil) for entry in read.seal}
@@ -163,7 +173,7 @@ def drawings(*, sheet: Given) -> Answer:
     from fitcheck.report.drawing.answers import card_drawings
 
     read = sheet_given(sheet)
-    found = job_card(read)
+    found = sheet_card(read)
     drawn = card_drawings(found, unit=read.job.unit, extra=sheet_extras(read))
     left_out = [
         position["name"]

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 from fitcheck.errors import FitcheckError, InputError
 from fitcheck.records import dataclass
-from fitcheck.web.pages.fields import CHOICE, KINDS, PICK, READING, YES, part
+from fitcheck.web.pages.field import CHOICE, PICK, READING, YES, Field
+from fitcheck.web.pages.fields import KINDS, part
+from fitcheck.web.pages.kind_answers import kind_answer, pivot_answer
 
 if TYPE_CHECKING:
     from fitcheck.report.drawing.on_page import Figure
@@ -49,20 +51,20 @@ class Given:
         found: dict[str, Any] = {}
         for one in part(self.kind).fields:
             texts = [text for text in self.values.get(one.key, ()) if text]
-            if not texts:
-                continue
-            if one.how == YES:
-                found[one.key] = True
-            elif one.how == READING:
-                tool = self.tools.get(one.key, one.tools[0] if one.tools else "")
-                found[one.key] = [
-                    f"{text}@{tool}" if tool and "@" not in text else text for text in texts
-                ]
-            elif one.many:
-                found[one.key] = texts
-            else:
-                found[one.key] = texts[0]
+            if texts:
+                # "upper-bore" is the bore of the upper bearing, in a table of its own.
+                inner, _, key = one.key.rpartition("-")
+                table = found.setdefault(inner, {}) if inner else found
+                table[key] = self._value(one, texts)
         return found
+
+    def _value(self, one: Field, texts: list[str]) -> Any:
+        if one.how == YES:
+            return True
+        if one.how == READING:
+            tool = self.tools.get(one.key, one.tools[0] if one.tools else "")
+            return [f"{text}@{tool}" if tool and "@" not in text else text for text in texts]
+        return texts if one.many else texts[0]
 
     def as_json(self) -> dict[str, Any]:
         """What was typed, to be kept in a page and sent again."""
@@ -205,6 +207,9 @@ def answer_of(given: Given) -> Answer:
         "shims": parts.shim,
         "oil": parts.oil,
     }
+    if given.kind not in answers:
+        work = pivot_answer if given.kind == "pivot" else kind_answer
+        return work(given.kind, given.entry(), unit=given.unit)
     options: dict[str, Any] = {}
     if given.kind in ("seal", "bearing"):
         places = [one.key for one in part(given.kind).fields if one.how == READING]
@@ -225,7 +230,7 @@ def drawing_of(given: Given, found: Answer) -> Figure | None:
         The answer.
     """
     from fitcheck.job.drawn import sheet_extras
-    from fitcheck.job.sheet import SealEntry, Sheet
+    from fitcheck.job.sheet import sheet_of
     from fitcheck.report.drawing.answers import card_drawings
     from fitcheck.report.drawing.on_page import figures
 
@@ -247,7 +252,7 @@ def drawing_of(given: Given, found: Answer) -> Figure | None:
         if given.kind == "seal":
             # What a seal's answer does not hold of it: its lead-in chamfers, its case.
             told = {"name": name, "unit": given.unit, **given.entry()}
-            extra = sheet_extras(Sheet(seal=(SealEntry.model_validate(told),)))
+            extra = sheet_extras(sheet_of({"seal": [told]}))
         drawn = card_drawings({"positions": [position]}, unit=given.unit, extra=extra)
         for figure in figures(drawn.items())[0]:
             if figure.name == name:
