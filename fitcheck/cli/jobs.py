@@ -42,7 +42,7 @@ FIND_EXAMPLES = """\b
 Examples:
   fitcheck jobs keep data/demo/winch.toml
   fitcheck jobs find
-  fitcheck jobs find winch --position bearing
+  fitcheck jobs find mooring winch --position bearing
   fitcheck jobs find --machine winch --position "drum-side seal" --limit 1
   fitcheck jobs find --size "90 x 120 x 12"
   fitcheck jobs find --size 30206 --json
@@ -128,7 +128,7 @@ def found_cards(text: str, **asked: Any) -> list[FoundCard]:
 
 
 @jobs.command(epilog=FIND_EXAMPLES)
-@click.argument("text", required=False, default="")
+@click.argument("text", nargs=-1)
 @click.option("--machine", default="", metavar="TEXT", help="A part of the machine's name.")
 @click.option(
     "--size",
@@ -149,7 +149,14 @@ def found_cards(text: str, **asked: Any) -> list[FoundCard]:
 @unit_option
 @json_option
 def find(
-    *, text: str, machine: str, size: str, position: str, limit: int, unit: str, as_json: bool
+    *,
+    text: tuple[str, ...],
+    machine: str,
+    size: str,
+    position: str,
+    limit: int,
+    unit: str,
+    as_json: bool,
 ) -> None:
     """Find kept cards, the latest first: all, or those that have all words of TEXT.
 
@@ -158,7 +165,8 @@ def find(
     """
     from dataclasses import asdict
 
-    found = found_cards(text, machine=machine, position=position, size=size, unit=unit, limit=limit)
+    asked = {"machine": machine, "position": position, "size": size, "unit": unit}
+    found = found_cards(" ".join(text), **asked, limit=limit)
     if as_json:
         print_json({"cards": [asdict(card) for card in found]})
         return

@@ -8,16 +8,16 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from fitcheck.errors import FitcheckError, OffTableError, printable
+from fitcheck.errors import FitcheckError, NotKnownError, OffTableError, printable
 from fitcheck.store.location import may_be_there
 
 if TYPE_CHECKING:
-    from fitcheck.job.sheet import BearingEntry, SealEntry, Sheet
+    from fitcheck.job.sheet import Position, Sheet
     from fitcheck.lists.family import ListFamily
     from fitcheck.lists.items import SizeKey
     from fitcheck.lists.source import LineSource
@@ -55,6 +55,27 @@ def seal_offers(found: Answer, *, case: str, oil: str) -> None:
         from fitcheck.lists.offers import execution_wanted
 
         add_offers([Position(found, execution_wanted(case=case, oil=oil))], sources)
+        if "counterface" in found:
+            from fitcheck.lists.offered import add_way_offers
+
+            add_way_offers(found["counterface"], sources)
+
+    _with_lists(join)
+
+
+def sleeve_offers(found: Answer) -> None:
+    """Give the thin sleeves of an answer about a counterface their offers, where there are lists.
+
+    Parameters
+    ----------
+    found : dict
+        The answer; it is changed.
+    """
+
+    def join(sources: Sources) -> None:
+        from fitcheck.lists.offered import add_way_offers
+
+        add_way_offers(found, sources)
 
     _with_lists(join)
 
@@ -97,22 +118,52 @@ def card_offers(card: Answer, seals: Mapping[str, tuple[str, str]]) -> None:
     _with_lists(join)
 
 
+@contextmanager
+def stored_lists() -> Iterator[Sources]:
+    """The stored lists by name, at one moment; none where there is no store."""
+    from fitcheck.store import open_store
+    from fitcheck.store.source import StoreSource
+
+    # As if to write, so that a database that is no store yet is no fault; nothing is made.
+    store = open_store(create=True, wait_s=_WAIT_S)
+    if store.revision() is None:
+        yield {}
+        return
+    with store.moment() as moment:
+        yield {info.name: StoreSource(moment, [info.name]) for info in moment.lists()}
+
+
+class ListsChangedError(Exception):
+    """What was kept of the lists is no longer what is stored: they are read anew."""
+
+
+_open_lists: list[Callable[[], AbstractContextManager[Sources]]] = [stored_lists]
+
+
+def read_lists_by(open_lists: Callable[[], AbstractContextManager[Sources]]) -> None:
+    """Read the lists otherwise from now on: a program that stays keeps what it read.
+
+    Parameters
+    ----------
+    open_lists : callable
+        Gives the lists as `stored_lists` does; where they change meanwhile, it raises
+        `ListsChangedError` in whatever reads them.
+    """
+    _open_lists[0] = open_lists
+
+
 def _with_lists(join: Callable[[Sources], None]) -> None:
     """Do something with the stored lists; where there are none, or they fail, the answer stands."""
     try:
         if not may_be_there():
             return
-        from fitcheck.store import open_store
-        from fitcheck.store.source import StoreSource
-
-        # As if to write, so that a database that is no store yet is no fault; nothing is made.
-        store = open_store(create=True, wait_s=_WAIT_S)
-        if store.revision() is None:
-            return
-        with store.moment() as moment:
-            names = [info.name for info in moment.lists()]
-            if names:
-                join({name: StoreSource(moment, [name]) for name in names})
+        try:
+            with _open_lists[0]() as sources:
+                if sources:
+                    join(sources)
+        except ListsChangedError:
+            with stored_lists() as sources:
+                join(sources)
     except FitcheckError as error:
         _left_out(str(error))
     # Whatever is wrong with the shop's own data, the mechanic gets the answer.
@@ -149,6 +200,10 @@ def sheet_card(sheet: Sheet) -> Answer:
         return job_card(sheet)
     from fitcheck.job.sheet import SealEntry
     from fitcheck.lists.family import bearing_list, seal_list
+    from fitcheck.lists.part_family import part_list
+    from fitcheck.parts.bearing import bearing_family
+    from fitcheck.parts.kind import kind_family
+    from fitcheck.parts.seal import seal_family
     from fitcheck.store import open_store
 
     # Read once, so that all positions see the same list.
@@ -156,11 +211,25 @@ def sheet_card(sheet: Sheet) -> Answer:
         info = moment.list_info(name)
         sizes = moment.sizes(info.name)
 
-    def matched(entry: SealEntry | BearingEntry, ask: Callable[[Family], Answer]) -> Answer:
-        if isinstance(entry, SealEntry):
-            listed = seal_list(sizes, name=info.name, case=entry.case, bare_shaft=entry.bare_shaft)
-        else:
-            listed = bearing_list(sizes, name=info.name)
+    kinds = {entry.name: family for family, entry in sheet.parts()}
+
+    def matched(entry: Position, ask: Callable[[Family], Answer]) -> Answer:
+        try:
+            if isinstance(entry, SealEntry):
+                family = seal_family(case=entry.case, bare_shaft=entry.bare_shaft)
+                case, bare = entry.case, entry.bare_shaft
+                listed = seal_list(sizes, name=info.name, case=case, bare_shaft=bare)
+            elif entry.name in kinds:
+                family = kind_family(kinds[entry.name])
+                listed = part_list(sizes, family=kinds[entry.name], name=info.name)
+            else:
+                family = bearing_family()
+                listed = bearing_list(sizes, name=info.name)
+        except NotKnownError as error:
+            # A supplier of seals has no bearings; the position is answered all the same.
+            found = ask(family)
+            said = f"list {info.name}: {error.rule}. The standard tables are searched for it"
+            return {**found, "reasons": [*found["reasons"], said]}
         with beyond(listed):
             found = ask(listed.family)
         found = matched_against(found, listed)

@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from fitcheck.cli.common import Command, json_option, print_json, reading_option, unit_option
+from fitcheck.cli.offers import no_offers_option, sleeve_offers
 from fitcheck.job.sleeve import SleeveRequest, answer
 from fitcheck.report.sleeve_text import sleeve_text
 
@@ -51,6 +52,7 @@ def _length_options(command: Any) -> Any:
 @click.option("--pitted", is_flag=True, help="The track is pitted, or scored along the shaft.")
 @click.option("--oval", is_flag=True, help="The shaft is out of round.")
 @click.option("--all", "every", is_flag=True, help="Show the work of every way, not the first's.")
+@no_offers_option
 @unit_option
 @json_option
 def sleeve(
@@ -67,6 +69,7 @@ def sleeve(
     pitted: bool,
     oval: bool,
     every: bool,
+    no_offers: bool,
     unit: str,
     as_json: bool,
 ) -> None:
@@ -93,6 +96,8 @@ def sleeve(
             unit=unit,
         )
     )
+    if not no_offers:
+        sleeve_offers(found)
     if as_json:
         print_json(found)
     else:

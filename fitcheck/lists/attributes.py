@@ -69,15 +69,18 @@ _NOTHING_DENIED = Words(None, NOTHING.values, denies=True)
 
 
 # Words of three letters and more may touch figures (7NBR, NBR70); shorter ones are codes then.
-_TOKEN = re.compile(r"[0-9]+(?=[^\W\d_]{3})|[^\W\d_]{3,}|[^\W_]+")
+TOKEN = re.compile(r"[0-9]+(?=[^\W\d_]{3})|[^\W\d_]{3,}|[^\W_]+")
 
 
 Phrases = dict[str, list[tuple[tuple[str, ...], dict[str, str]]]]
 
 
 @cache
-def _phrases(_shop: str) -> tuple[Phrases, frozenset[str]]:
-    """The listed words by their first one, the longest first, so that a negation wins."""
+def phrases(_shop: str) -> tuple[Phrases, frozenset[str]]:
+    """The listed words by their first one, the longest first, so that a negation wins.
+
+    And every single word that tells anything.
+    """
     found: Phrases = {}
     # What tells a described family tells no seal and no tapered bearing, whatever else is listed.
     of_families = {words_of(word): {KIND: OTHER} for word in family_words()}
@@ -87,11 +90,11 @@ def _phrases(_shop: str) -> tuple[Phrases, frozenset[str]]:
         if means == _ACCESSORY
     }
     for phrase, fields in {**attribute_words(), **of_families, **accessories}.items():
-        words = tuple(_TOKEN.findall(phrase))
+        words = tuple(TOKEN.findall(phrase))
         found.setdefault(words[0], []).append((words, fields))
-    for phrases in found.values():
-        phrases.sort(key=lambda phrase: -len(phrase[0]))
-    every = {word for phrases in found.values() for words, _ in phrases for word in words}
+    for listed in found.values():
+        listed.sort(key=lambda phrase: -len(phrase[0]))
+    every = {word for listed in found.values() for words, _ in listed for word in words}
     withs = {word for word, means in beside_words().items() if means == "with"}
     return found, frozenset(every) | withs | denials().keys() | _single_words(_shop).keys()
 
@@ -125,15 +128,15 @@ def read_words(text: str) -> Words:
 
 def words_in(text: str, shop: str) -> Words:
     """As :func:`read_words`, with the folder of the shop's own tables, looked up once for all."""
-    every = _phrases(shop)[1]
+    every = phrases(shop)[1]
     # What is no listed word only keeps the words beside it apart.
-    tokens = tuple([word if word in every else "" for word in _TOKEN.findall(text.upper())])
+    tokens = tuple([word if word in every else "" for word in TOKEN.findall(text.upper())])
     return _read_tokens(tokens, shop) if any(tokens) else NOTHING
 
 
 @lru_cache(maxsize=65536)
 def _read_tokens(tokens: tuple[str, ...], shop: str) -> Words:
-    known = _phrases(shop)[0]
+    known = phrases(shop)[0]
     found: dict[str, dict[str, str]] = {}
     denied: list[tuple[str, str, str]] = []
     denies = not denials().keys().isdisjoint(tokens)

@@ -12,13 +12,18 @@ from heapq import merge
 from itertools import repeat
 from typing import Any, NamedTuple
 
+from fitcheck.lists.also_said import also_said
 from fitcheck.lists.compare import ASK, EQUAL, FAR, NEAR
+from fitcheck.lists.designations import mixed_pair
 from fitcheck.lists.execution import contrast
 from fitcheck.lists.grades import GRADES, VERDICTS, shared_kind, with_execution
 from fitcheck.lists.items import SEAL, Execution, SizeKey, size_text
 from fitcheck.lists.join import Match, SizeIndex
+from fitcheck.lists.left_open import two_ways
+from fitcheck.lists.marked import Marks
 from fitcheck.lists.pool import Fields, Kept, Line, check_order, joined_classes
-from fitcheck.lists.resolve import Asked, Marks, Numbers, asked
+from fitcheck.lists.resolve import Asked, Numbers, asked
+from fitcheck.lists.scan import plain_text
 from fitcheck.lists.source import LineSource
 from fitcheck.lists.wanted import Want
 from fitcheck.records import dataclass
@@ -169,10 +174,7 @@ class Crossing:
             if want.refused is not None:
                 yield Crossed(want, REFUSED, NOTHING, (), (str(want.refused),), ())
             elif not self._distinct[place]:
-                what = want.mark or want.part_number or want.text
-                reason = f"{what}: no size can be read from it, and no list has such a number"
-                reasons = (*want.questions, reason)
-                yield Crossed(want, CHECK, NOTHING, (), reasons, ())
+                yield _not_found(want)
             else:
                 found = known.pop(place, None) or self._answer(self._distinct[place])
                 if left[place]:
@@ -180,7 +182,7 @@ class Crossing:
                 yield Crossed(want, *found)
 
     def _answer(self, readings: tuple[Asked, ...]) -> _Answer:
-        found = tuple(self._ranked(readings))
+        found = tuple(sorted(self._ranked(readings), key=_grade_place))
         read_as = tuple(dict.fromkeys(size_text(one.size) for one in readings))
         grade = found[0].grade if found else NOTHING
         unsure = any(one.doubts for one in readings)
@@ -233,14 +235,14 @@ class Crossing:
         level = max(found.level, ASK) if one.doubts else found.level
         name, shown = kept[1], kept[3]
         fields: Fields = self._shown[name][shown] if isinstance(shown, int) else shown
+        line = Line(name, *fields)
+        questions = (*one.doubts, *found.questions)
+        if level == EQUAL and (more := also_said(line.description, size.designation, line[2])):
+            # Split, used, with a flange: nothing is the same while words of it are not read.
+            level = ASK
+            questions += (f"the list also says {', '.join(more)}: look what it is",)
         return Alternative(
-            GRADES[level],
-            VERDICTS[level],
-            size,
-            made,
-            Line(name, *fields),
-            found.differs,
-            (*one.doubts, *found.questions),
+            GRADES[level], VERDICTS[level], size, made, line, found.differs, questions
         )
 
     def _runs(self, one: Asked, size: SizeKey) -> list[tuple[int, _Run]]:
@@ -260,6 +262,23 @@ class Crossing:
                 self._known_runs.clear()
             found = self._known_runs[key] = list(by_level.items())
         return found
+
+
+def _grade_place(found: Alternative) -> int:
+    return GRADES.index(found.grade)
+
+
+def _not_found(want: Want) -> Crossed:
+    """The answer where nothing is known to look for: why, as far as the text tells."""
+    what = want.mark or want.part_number or want.text
+    mixed = mixed_pair(plain_text(want.text))
+    if mixed:
+        return Crossed(want, NO_GO, NOTHING, (), (mixed,), ())
+    reason = f"{what}: no size can be read from it, and no list has such a number"
+    if ways := two_ways(want.text):
+        reason = f"{what}: {ways}. Write the size whole, such as 35 x 52 x 7, or the part number"
+        return Crossed(want, REFUSED, NOTHING, (), (reason,), ())
+    return Crossed(want, CHECK, NOTHING, (), (*want.questions, reason), ())
 
 
 def _first(entry: tuple[Kept, Execution]) -> tuple[Any, ...]:

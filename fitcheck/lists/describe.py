@@ -207,7 +207,7 @@ class Describer:
         if not (kind or alone or size.refused or is_listed(size)):
             notes.append(Note(NOTED, shown, "no word tells the kind of part: taken for a seal"))
         notes += [Note(outcome, shown, reason) for outcome, reason in size.notes]
-        notes += _against_table(named.designation, size, shown)
+        notes += against_table(named.designation, size, shown)
         return Described(
             kind or SEAL,
             size,
@@ -261,8 +261,18 @@ def _first_notes(words: Words, named: Found) -> list[Note]:
     return notes + [Note(*note) for note in named.notes]
 
 
-def _against_table(designation: str | None, size: SizeReading, shown: str) -> list[Note]:
-    """A bearing whose written size is not the listed one."""
+def against_table(designation: str | None, size: SizeReading, shown: str) -> list[Note]:
+    """A bearing whose written size is not the listed one, as a remark.
+
+    Parameters
+    ----------
+    designation : str or None
+        Its designation.
+    size : SizeReading
+        The size that is written.
+    shown : str
+        Where it is written, in words.
+    """
     listed = listed_size_um(designation) if designation else None
     if listed is None or size.shaft_um is None:
         return []

@@ -118,6 +118,8 @@ def find_designation(text: str, *, bearing: bool) -> Found:
             label = listed.pairs.get((names[0], names[1])) or listed.pairs.get((names[1], names[0]))
             if label:
                 return Found(label)
+            if mixed := mixed_pair(text):
+                return Found(None, ((REPAIRED, ", ".join(names), mixed),))
     if single is not None:
         return _unless_beside(text, Found(single[0]), single[1], ring=True)
     return Found(None, tuple(notes)) if notes else NONE_FOUND
@@ -229,6 +231,38 @@ def without_x(text: str) -> str:
         ),
         "",
     )
+
+
+def mixed_pair(text: str) -> str:
+    """Why a cone and a cup that a text names are no pair, and what each goes with; else empty.
+
+    Parameters
+    ----------
+    text : str
+        The text, in capitals.
+
+    Examples
+    --------
+    >>> mixed_pair("BEARING 15123/14276").split("; ")[0]
+    'cone 15123 and cup 14276 do not belong together: cone 15123 runs in cup 15245'
+    >>> mixed_pair("BEARING 15123/15245")
+    ''
+    """
+    listed = _listed(shop_folder())
+    names = [compact(one) for m in _TOKEN.finditer(text) for one in (m[1], m[2]) if one]
+    rings = list(dict.fromkeys(name for name in names if name in listed.rings))
+    if len(rings) != 2:
+        return ""
+    for cone, cup in (rings, rings[::-1]):
+        cups = [listed.rings[other] for one, other in listed.pairs if one == cone]
+        cones = [listed.rings[one] for one, other in listed.pairs if other == cup]
+        if cups and cones and (cone, cup) not in listed.pairs:
+            return (
+                f"cone {listed.rings[cone]} and cup {listed.rings[cup]} do not belong together: "
+                f"cone {listed.rings[cone]} runs in cup {' or '.join(sorted(cups))}; cup "
+                f"{listed.rings[cup]} takes cone {' or '.join(sorted(cones))}"
+            )
+    return ""
 
 
 def rounded_bearings(shaft: int, bore: int, width: int) -> dict[str, tuple[int, int, int]]:

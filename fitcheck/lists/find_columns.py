@@ -20,6 +20,7 @@ from fitcheck.lists.columns import (
 )
 from fitcheck.lists.headers import known_headers, read_header, second_field, suggested_field
 from fitcheck.lists.numbers import MARKS, read_currency
+from fitcheck.lists.two_rows import joined_header
 from fitcheck.lists.words import unit_of
 from fitcheck.records import dataclass
 
@@ -35,6 +36,8 @@ class Shape:
     width: int
     headers: list[str] = field(default_factory=list)
     header_row: int = -1
+    # The row or the two rows of the header as the file has them.
+    header_rows: list[list[str]] = field(default_factory=list)
     units_row: int = -1
     roles: dict[str, tuple[int, ...]] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
@@ -64,11 +67,20 @@ def find_shape(rows: Sequence[list[str]], plan: ColumnPlan) -> Shape:
         A given column is not there, or nothing tells what the lines are.
     """
     header = _header_row(rows, plan)
+    headers: list[str] = []
+    above = header
+    if header >= 0:
+        usual = _usual_width(rows)
+        cells = [_plain(cell) for cell in rows[header]]
+        if not (names := _names(plan)) or not all(
+            column_number(name, cells) is not None for name in names
+        ):
+            cells, above, header = joined_header(rows, header, lambda row: _is_line(row, usual))
+        headers = _trimmed(cells)
     body = rows[header + 1 :] if header >= 0 else rows
-    headers = [_plain(cell) for cell in _trimmed(rows[header])] if header >= 0 else []
     # Columns without a header belong to the list where most rows have them.
     width = max(len(headers), _width_of_most(body)) if header >= 0 else _usual_width(body)
-    shape = Shape(width, headers, header)
+    shape = Shape(width, headers, header, list(rows[above : header + 1]))
     if header >= 0 and body and _is_units_row(body[0]):
         shape.units_row = header + 1
         body = body[1:]
@@ -123,8 +135,7 @@ def _is_units_row(row: list[str]) -> bool:
 def _header_row(rows: Sequence[list[str]], plan: ColumnPlan) -> int:
     """The row of the header, or -1 where the list starts with its first line."""
     near = [i for i, row in enumerate(rows[:_HEADER_WITHIN]) if any(cell.strip() for cell in row)]
-    named = {ref for refs in plan.columns.values() for ref in refs if ref and ref[:1] not in "#-"}
-    if named:
+    if named := _names(plan):
         for i in near:
             if all(
                 column_number(ref, [_plain(cell) for cell in rows[i]]) is not None for ref in named
@@ -145,6 +156,11 @@ def _header_row(rows: Sequence[list[str]], plan: ColumnPlan) -> int:
     if best >= 0 or not near:
         return best
     return _wordless_header(rows, near, usual)
+
+
+def _names(plan: ColumnPlan) -> set[str]:
+    """The headers that a plan names columns by."""
+    return {ref for refs in plan.columns.values() for ref in refs if ref and ref[:1] not in "#-"}
 
 
 def _is_line(row: list[str], usual: int) -> bool:

@@ -4,7 +4,8 @@ The grades are this program's own. In their order:
 
 - ``same``: the same size, and all that decides a seal (lip, lubricant, direction) is known on
   both sides and equal; a bearing of the same designation.
-- ``same-ask``: the same size and nothing known differs, but something is not said: ask.
+- ``same-ask``: the same size and nothing known differs, but something is not said, or a text says
+  more than was read of it (``also_said``): ask.
 - ``other-execution``: the same size, made otherwise: lip, lubricant, material, spring, direction,
   a width inside its own tolerance, an inch size for its metric twin, another designation.
 - ``condition``: fits here if the condition that is named holds: another case, another width, a

@@ -18,6 +18,7 @@ from fitcheck.lists.describe import (
     WITHOUT_SIZE,
     Described,
     Describer,
+    against_table,
 )
 from fitcheck.lists.designations import find_designation
 from fitcheck.lists.dimensions import Dimension, dimension_problem, read_dimension
@@ -157,6 +158,9 @@ class Classifier:
         if size.shaft_um is not None or designation:
             notes[:] = [note for note in notes if not note[3].endswith(WITHOUT_SIZE)]
         size = _agreed(size, described.size, cells)
+        told = {note[3] for note in notes}
+        against = against_table(designation, size, designation or "")
+        notes += [(NOTED, "size", n.value, n.reason) for n in against if n.reason not in told]
         if not kind and size.shaft_um is not None:
             kind = SEAL
         if kind == OTHER and described.refused:

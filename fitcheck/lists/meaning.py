@@ -8,6 +8,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from fitcheck.errors import FitcheckError, printable
+from fitcheck.lists.also_said import also_said
 from fitcheck.lists.describe import OTHER, Described, Describer
 from fitcheck.lists.designations import rounded_bearings, without_x
 from fitcheck.lists.items import (
@@ -20,8 +21,9 @@ from fitcheck.lists.items import (
     execution,
     size_key,
 )
+from fitcheck.lists.left_open import PART_NUMBER_FIGURES, alternatives, numbers_beside
 from fitcheck.lists.scan import plain_text, size_spot
-from fitcheck.lists.sizes import REPAIRED, is_listed, size_words_um
+from fitcheck.lists.sizes import NOTED, REPAIRED, is_listed, size_words_um
 from fitcheck.lists.spoken import spoken_size
 from fitcheck.marks import compact
 from fitcheck.records import dataclass
@@ -68,10 +70,14 @@ class Want:
 
 @dataclass(frozen=True, slots=True)
 class Understood:
-    """What a text was understood as: one reading, several, or none, and what is in doubt."""
+    """What a text was understood as: one reading, several, or none, and what is in doubt.
+
+    ``number`` stands beside the size and may be a part number.
+    """
 
     readings: tuple[Mapping[str, Any], ...] = ()
     questions: tuple[str, ...] = ()
+    number: str = ""
 
 
 # What understands a free text: (text, unit of bare lengths) -> the fields it gives.
@@ -94,6 +100,17 @@ def describe_text(text: str, unit: str) -> Understood:
     >>> found["shaft_um"], found["lip"]
     (35000, 'double')
     """
+    plain = plain_text(text)
+    ways = [_described(way, unit) for way in alternatives(plain)]
+    if ways and all(way.readings for way in ways):
+        readings = tuple(reading for way in ways for reading in way.readings)
+        asks = (question for way in ways for question in way.questions)
+        return Understood(readings, tuple(dict.fromkeys((f"{text}: ask which is meant", *asks))))
+    return _described(text, unit)
+
+
+def _described(text: str, unit: str) -> Understood:
+    """Understand a text that offers no choice."""
     describer = _describer(unit, shop_folder())
     found = describer.read(text)
     left_out = tuple(f"{n.value}: {n.reason}" for n in found.notes if n.outcome == REPAIRED)
@@ -121,19 +138,38 @@ def describe_text(text: str, unit: str) -> Understood:
         found = describer.read(f"BEARING {x}")
         said = (f"{text}: read as {x}; without the X it may have other dimensions, ask",)
     elif found.designation and found.size.shaft_um is None and found.kind != OTHER:
-        said += _unread(text, found.designation)
+        said += _unread(text, found)
     fields: dict[str, Any] = found.fields()
     repaired = tuple(f"{n.value}: {n.reason}" for n in found.notes if n.outcome == REPAIRED)
     repaired += said
     repaired += tuple(
         f"{word}: not read; it tells nothing by itself" for word in found.words.unread
     )
+    number, asks_beside = _beside(text, found) if found.kind != OTHER else ("", ())
+    repaired += asks_beside
     if not found.refused:
         others, asks = _listed_bearings(found)
-        return Understood((fields, *others), (*repaired, *asks))
+        if not (fields["shaft_um"] or fields["designation"] or said):
+            # Where nothing was understood, why is worth more than that it was not.
+            repaired += tuple(f"{n.value}: {n.reason}" for n in found.notes if n.outcome == NOTED)
+        if (
+            not repaired
+            and _is_told(fields)
+            and (more := also_said(text, found.designation, number))
+        ):
+            # All that decides is told; what else is said may still mean another part.
+            asks += (f"{', '.join(more)}: not read; ask what it means",)
+        return Understood((fields, *others), (*repaired, *asks), number)
     names = ("shaft_um", "bore_um", "width_um", "system")
     ways = ({**fields, **dict(zip(names, way, strict=True))} for way in found.size.ways)
-    return Understood(tuple(ways), (*repaired, found.refused))
+    return Understood(tuple(ways), (*repaired, found.refused), number)
+
+
+def _is_told(fields: Mapping[str, Any]) -> bool:
+    """Whether nothing is left to ask about a size and its execution."""
+    if fields["kind"] == SEAL:
+        return all(fields[name] for name in ("lip", "lubricant", "direction"))
+    return bool(fields["designation"])
 
 
 def _listed_bearings(found: Described) -> tuple[tuple[dict[str, Any], ...], tuple[str, ...]]:
@@ -170,16 +206,30 @@ def _as_seal(describer: Describer, text: str, found: Described) -> Described | N
     return seal if seal.size.shaft_um is not None else None
 
 
-def _unread(text: str, designation: str) -> tuple[str, ...]:
+def _unread(text: str, found: Described) -> tuple[str, ...]:
     """What stands beside a designation, holds figures, and was read by nobody."""
-    name = compact(designation)
+    designation = found.designation or ""
+    # What a remark names was read.
+    name = compact(designation) + "".join(compact(note.value) for note in found.notes)
     pieces = [
         piece
         for piece in text.split()
         if any(c.isdigit() for c in piece) and compact(piece) not in name
     ]
-    rest = " ".join(piece for piece in pieces if name not in compact(piece))
+    rest = " ".join(piece for piece in pieces if compact(designation) not in compact(piece))
     return (f"{rest}: not read beside {designation}; ask what it stands for",) if rest else ()
+
+
+def _beside(text: str, found: Described) -> tuple[str, tuple[str, ...]]:
+    """What may be a part number beside a size, and what to ask of shorter numbers there."""
+    if found.size.shaft_um is None:
+        return "", ()
+    name = compact(found.designation or "")
+    numbers = [n for n in numbers_beside(plain_text(text)) if compact(n) not in name]
+    short = [n for n in numbers if len(n) < PART_NUMBER_FIGURES]
+    long = [n for n in numbers if n not in short]
+    asks = (f"{', '.join(short)}: not read beside the size; ask what it stands for",)
+    return (long[0] if long else ""), (asks if short else ())
 
 
 @cache
@@ -228,7 +278,7 @@ class Once:
         # designation may be a supplier's number too.
         bare = all(compact(size.designation or "") == compact(text) for size, _ in readings)
         made = execution(found.readings[0]) if found.readings and not readings else PLAIN_EXECUTION
-        return Meaning(readings, text if bare else "", "", found.questions, made)
+        return Meaning(readings, text if bare else found.number, "", found.questions, made)
 
     def _marked(self, text: str, unit: str) -> Meaning:
         """A text with signs that can't be read: the marking in it, and what its words say."""

@@ -13,8 +13,9 @@ from collections.abc import Iterable
 from functools import cache
 
 from fitcheck.marks import compact
+from fitcheck.parts.asked import options
 from fitcheck.parts.family import Family, Size, view_bands
-from fitcheck.parts.kind import Kind, kind, kind_family, kind_names
+from fitcheck.parts.kind import Kind, detail_word, kind, kind_family, kind_names
 from fitcheck.parts.rolling import bare_mark
 from fitcheck.quantities import plain
 from fitcheck.records import dataclass
@@ -70,7 +71,7 @@ def find_part(text: str) -> NamedPart | None:
     if word is not None:
         name = _families(shop)[word[1]]
         rest = f"{text[: word.start()]} {text[word.end() :]}"
-        return _named(name, rest)
+        return _named(name, rest, text)
     mark = _MARKS.search(text)
     if mark is None:
         return None
@@ -78,7 +79,7 @@ def find_part(text: str) -> NamedPart | None:
         size = _by_code(name, text)
         if size is not None:
             return NamedPart(part_name(name, size.label), name, size)
-    return _named(_OF_STANDARD, text) if mark[0].startswith("DIN") else None
+    return _named(_OF_STANDARD, text, text) if mark[0].startswith("DIN") else None
 
 
 def has_mark(text: str) -> bool:
@@ -153,14 +154,14 @@ def _words(shop: str) -> re.Pattern[str]:
     return re.compile(r"(?<![\w-])(" + "|".join(map(re.escape, words)) + r")(?![\w-])")
 
 
-def _named(name: str, rest: str) -> NamedPart | None:
+def _named(name: str, rest: str, text: str) -> NamedPart | None:
     size = _by_code(name, rest)
     if size is not None:
         return NamedPart(part_name(name, size.label), name, size)
     for match in _SIZE.finditer(rest):
         numbers = [float(n.replace(",", ".")) for n in _TIMES.split(match[1])]
         inches = match[2] in ("IN", '"')
-        found = _by_numbers(name, [n * MM_PER_INCH for n in numbers] if inches else numbers, rest)
+        found = _by_numbers(name, [n * MM_PER_INCH for n in numbers] if inches else numbers, text)
         if found is not None:
             return NamedPart(part_name(name, found.label), name, found)
         if len(numbers) >= min(2, len(kind(name).order)):
@@ -179,7 +180,8 @@ def _by_code(name: str, text: str) -> Size | None:
         for candidate in (joined, piece):
             if not any(c.isdigit() for c in candidate):
                 continue
-            size = codes.get(compact(candidate)) or codes.get(_bare(candidate))
+            # 60/22 is not 6022: the stroke counts first.
+            size = codes.get(_bare(candidate)) or codes.get(compact(candidate))
             if size is not None:
                 return size
     return None
@@ -210,6 +212,9 @@ def _by_numbers(name: str, numbers: list[float], rest: str) -> Size | None:
     if not near and len(numbers) == 1:
         near = [size for size in family.sizes if _reached(family, size, numbers[0])]
     said = [size for size in near if any(value.upper() in rest for value in _telling(size))]
+    # A form that is said and that no size near has: it is no listed one.
+    if not said and any(word.upper() in rest for word in _forms(name, shop_folder())):
+        return None
     near = said or near
     return near[0] if len(near) == 1 or (near and _same(near)) else None
 
@@ -251,6 +256,15 @@ def _reached(family: Family, size: Size, number: float) -> bool:
         return False
     bands = view_bands(view, *nominal)
     return bands[0].low_mm < number <= bands[0].high_mm
+
+
+@cache
+def _forms(name: str, _shop: str) -> frozenset[str]:
+    """The words of a family's forms that an option may choose."""
+    details = [option.detail for option in options(name) if option.detail]
+    words = {detail_word(size, d) for d in details for size in kind_family(name).sizes}
+    # Letters alone stand in any text.
+    return frozenset(word for word in words if len(word) > len("NUP"))
 
 
 def _telling(size: Size) -> list[str]:

@@ -93,7 +93,7 @@ def _bare(text: str) -> str:
     body = text.strip().upper()
     if not body[:1].isdigit() or not body[-1:].isdigit():
         body = _currency_pattern(shop_folder()).sub("", body).strip()
-        body = body.removesuffix(",-").removesuffix(".-").removesuffix(",--")
+        body = body.removesuffix(",-").removesuffix(".-").removesuffix(",--").removesuffix(".--")
     return _SPACED.sub("", body) if len(body) > 4 else body
 
 

@@ -17,9 +17,11 @@ from fitcheck.lists.offers import (
     offer_json,
     offer_order,
     offers,
+    part_pick,
     pieces_paid,
 )
 from fitcheck.lists.source import LineSource
+from fitcheck.parts.kind import kind, kind_names
 
 Answer = dict[str, Any]
 Found = Mapping[Pick, Sequence[Alternative]]
@@ -76,10 +78,10 @@ def add_card_offers(
     positions = [
         Position(entry["answer"], made.get(entry["name"], PLAIN_EXECUTION), entry["name"])
         for entry in card["positions"]
-        if entry["kind"] in ("seal", "bearing") and entry["answer"] is not None
+        if entry["kind"] in ("seal", "bearing", *kind_names()) and entry["answer"] is not None
     ]
     asked = [(position.name, *pair) for position in positions for pair in _picks(position)]
-    sleeves = [(part, pick) for part in card["parts"] if (pick := _sleeve_pick(part)) is not None]
+    sleeves = _sleeve_picks(card["parts"])
     found = offers((*(pick for *_, pick in asked), *(pick for _, pick in sleeves)), sources)
     picks: dict[tuple[str, str], Pick] = {}
     for name, candidate, pick in asked:
@@ -96,13 +98,35 @@ def add_card_offers(
                 for size, lines in sizes.items()
                 for offer in _shown(lines)
             ]
+    _add_sleeves(sleeves, found)
+    card["one_order"] = one_order
+
+
+def add_way_offers(worn: Answer, sources: Mapping[str, LineSource]) -> None:
+    """Give the thin sleeves of the ways out of a worn counterface the key ``offers``.
+
+    Parameters
+    ----------
+    worn : dict
+        The answer about the counterface; it is changed.
+    sources : mapping of str to LineSource
+        The lists.
+    """
+    sleeves = _sleeve_picks(part for way in worn["ways"] for part in way["parts"])
+    _add_sleeves(sleeves, offers((pick for _, pick in sleeves), sources))
+
+
+def _sleeve_picks(parts: Iterable[Answer]) -> list[tuple[Answer, Pick]]:
+    return [(part, pick) for part in parts if (pick := _sleeve_pick(part)) is not None]
+
+
+def _add_sleeves(sleeves: Iterable[tuple[Answer, Pick]], found: Found) -> None:
     for part, pick in sleeves:
         thin = [line for line in found[pick] if _is_thin(line)]
         part["offers"] = [
             {"for_size": part["size"], **offer}
             for offer in _shown(sorted(thin, key=lambda a: offer_order(a, part["quantity"])))
         ]
-    card["one_order"] = one_order
 
 
 def _sleeve_pick(part: Answer) -> Pick | None:
@@ -143,6 +167,9 @@ def without_offers(card: Answer) -> Answer:
 
 
 def _picks(position: Position) -> list[tuple[Answer, Pick]]:
+    family = position.answer.get("kind", "")
+    if family:
+        return [(one, part_pick(family, one["size"])) for one in position.answer["candidates"]]
     readings = {r["place"]: r["mean_mm"] for r in position.answer["readings"]}
     pocket = readings.get("pocket")
     pocket_um = None if pocket is None else round(pocket * UM_PER_MM)
@@ -160,7 +187,8 @@ def _of_part(
     part: Answer, picks: Mapping[tuple[str, str], Pick], found: Found
 ) -> dict[str, list[Alternative]]:
     """The offers for a line of the parts by its sizes; none where the lists are not asked."""
-    sizes = part["size"].split(_OR) if part["what"] in _ASKED_FOR else []
+    asked_for = _ASKED_FOR.union(kind(name).title for name in kind_names())
+    sizes = part["size"].split(_OR) if part["what"] in asked_for else []
     lines: dict[str, list[Alternative]] = {}
     for size in sizes:
         wanted = {picks[name, size] for name in part["for"] if (name, size) in picks}

@@ -10,8 +10,9 @@ from fitcheck.assess.lip_fluid import GREASE, fluid_meant
 from fitcheck.lists.compare import ASK, NEAR
 from fitcheck.lists.cross import DEFAULT_TOP, Alternative, Crossing
 from fitcheck.lists.grades import GRADES
-from fitcheck.lists.items import BEARING, PLAIN_EXECUTION, SEAL, Execution, SizeKey
+from fitcheck.lists.items import BEARING, OTHER, PLAIN_EXECUTION, SEAL, Execution, SizeKey
 from fitcheck.lists.lines import UM_PER_MM
+from fitcheck.lists.named_parts import part_name
 from fitcheck.lists.rows import alternative_json
 from fitcheck.lists.source import LineSource
 from fitcheck.lists.wanted import Want
@@ -60,6 +61,24 @@ def candidate_pick(
     # A bearing that only its dimensions name carries no number.
     number = candidate["designation"] if is_bearing and candidate["cone"] else None
     return Pick(SizeKey(kind, shaft, bore, width, candidate["system"], number), made, pocket_um)
+
+
+def part_pick(family: str, size: str) -> Pick:
+    """A size of a described family as crossing compares it: by the name of the part.
+
+    Parameters
+    ----------
+    family : str
+        The family's name.
+    size : str
+        The size's label.
+
+    Examples
+    --------
+    >>> part_pick("oring", "45 x 3").size.designation
+    'O-ring 45 x 3'
+    """
+    return Pick(SizeKey(OTHER, designation=part_name(family, size)))
 
 
 def execution_wanted(*, case: str = "", oil: str = "") -> Execution:

@@ -39,6 +39,7 @@ NUMBER = rf"(?:{_BROKEN}|[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 # The point or comma of a first number may belong to the word before it: SEAL,35X52X7.
 _FIRST = rf"(?:{_BROKEN}|[0-9]+(?:[.,][0-9]+)?|(?<![^\W_])\.[0-9]+)"
 _P = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
+_C = r"(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 UNIT = r"""(?: ?(MM\b\.?|INCHES|INCH|IN(?![A-Z])\.?|"|''))?"""
 _LETTER = r"(?:[DBHWT] ?[.:=]? ?)?"
 _BY = r" ?(?:[X*]|\bBY\b) ?"
@@ -49,7 +50,7 @@ CROSSED = re.compile(
 )
 _ALONE_BEFORE, _ALONE_AFTER = r"(?<![\w./-])(?<![0-9],)", r"(?![\w/-]|[.,][0-9])"
 _CHAINED = re.compile(
-    rf"{_ALONE_BEFORE}(?:({_P})/({_P})/({_P})|({_FIRST})-({NUMBER})-({NUMBER})|({_P});({_P});({_P})"
+    rf"{_ALONE_BEFORE}(?:({_C})/({_C})[/X]({_C})|({_FIRST})-({NUMBER})-({NUMBER})|({_C});({_C});({_C})"
     rf"|({_P}),({_P}),({_P})){UNIT}{_ALONE_AFTER}"
 )
 _SPACED = re.compile(

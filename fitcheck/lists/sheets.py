@@ -26,6 +26,8 @@ _LARGEST_RATIO, _SMALL = 1000, 16 << 20
 _ERROR = re.compile(r"#(?:REF!|N/A|VALUE!|NAME\?|DIV/0!|NULL!|NUM!|SPILL!|CALC!)")
 _FORMULA = re.compile(rb"<f[ >/]")
 _EMPTY_ROWS = 1000
+# What tells a list from a page of notes, within the first rows of a sheet.
+_LOOKED_AT, _KNOWN_HEADERS, _FULL_ROW, _FULL_ROWS = 60, 2, 3, 3
 
 
 def look_at_workbook(path: str, sheet: str | None) -> Layout:
@@ -49,7 +51,12 @@ def look_at_workbook(path: str, sheet: str | None) -> Layout:
                     todo="Name one of them",
                 )
             return Layout("workbook", sheet=sheet if sheet in names else names[int(sheet) - 1])
-        filled = [name for name in names if _has_content(book[name])]
+        try:
+            filled = [name for name in names if _has_content(book[name])]
+            tables = [_table_rank(book[name]) for name in filled] if len(filled) > 1 else [0]
+        except Exception as error:
+            # A sheet is read as it is looked at, and may be broken anywhere.
+            raise _damaged(path, error) from None
     if not filled:
         raise InputError(
             value=path,
@@ -57,9 +64,13 @@ def look_at_workbook(path: str, sheet: str | None) -> Layout:
             todo="Check that it is the right file",
         )
     notes: tuple[str, ...] = ()
+    # The first sheet, unless it is a page of words and another one has a table.
+    read = filled[tables.index(max(tables))]
     if len(filled) > 1:
-        notes = (f"sheet {filled[0]} is read; not read: {', '.join(filled[1:])}",)
-    return Layout("workbook", sheet=filled[0], notes=notes)
+        others = ", ".join(name for name in filled if name != read)
+        why = "" if read == filled[0] else ", the first with a table"
+        notes = (f"sheet {read} is read{why}; not read: {others}",)
+    return Layout("workbook", sheet=read, notes=notes)
 
 
 def _check_archive(path: str) -> None:
@@ -128,6 +139,28 @@ def _damaged(path: str, error: Exception) -> InputError:
 def _has_content(sheet: Any) -> bool:
     rows = sheet.iter_rows(max_row=_EMPTY_ROWS, values_only=True)
     return any(value is not None for row in rows for value in row)
+
+
+def _table_rank(sheet: Any) -> int:
+    """How much a sheet looks like a list: 2 with known headers or sizes, 1 with full rows, else 0.
+
+    A page of notes has its text in one cell or two of a row.
+    """
+    from fitcheck.lists.content import has_size
+    from fitcheck.lists.headers import known_headers
+
+    sized = full = 0
+    for row in sheet.iter_rows(max_row=_LOOKED_AT, values_only=True):
+        cells = [_bare(_text(value)) for value in row if value is not None]
+        if len(set(known_headers(cells).values())) >= _KNOWN_HEADERS:
+            return 2
+        sized += len(cells) > 1 and any(has_size(cell) for cell in cells)
+        full += len(cells) >= _FULL_ROW
+    return 2 if sized >= _FULL_ROWS else int(full >= _FULL_ROWS)
+
+
+def _bare(text: str) -> str:
+    return text[1:] if text[:1] in MARKS and text else text
 
 
 def workbook_chunks(path: str, layout: Layout, most: int) -> Iterator[Chunk]:

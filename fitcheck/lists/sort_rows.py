@@ -89,10 +89,10 @@ class RowSorter:
         # The other encodings have been tried on the whole file, or can't fail.
         self._may_fail = encoding.startswith(("utf-16", "utf-32", "utf-8-sig"))
         self._above = max(shape.header_row, shape.units_row)
-        self._headers = [
-            " ".join(cell.split()).casefold() for cell in shape.headers if cell.strip()
-        ]
-        self._first_header = shape.headers[0].strip().casefold() if shape.headers else ""
+        heads = [row for row in shape.header_rows if any(cell.strip() for cell in row)]
+        self._headers = [_filled(row) for row in heads]
+        self._first_cells = {bare(row[0]).strip().casefold() for row in heads}
+        self._first_ends = {cell[-1:] for cell in self._first_cells}
         self._first_chunk = True
 
     def lines_of(self, chunk: Chunk) -> Report:
@@ -158,15 +158,17 @@ class RowSorter:
             return
         self._tally.skipped += 1
         why = "the units below the header" if index == self._shape.units_row else "above the header"
+        if self._shape.header_row - len(self._shape.header_rows) < index < self._shape.header_row:
+            why = "the first of the header's two rows"
         report.remarks.append(Remark(SKIPPED, line, "", shown(row), why))
 
     def _is_header(self, row: list[str]) -> bool:
         first = row[0] if row else ""
-        if first[-1:].casefold() != self._first_header[-1:] and first[-1:].strip():
+        if first[-1:].casefold() not in self._first_ends and first[-1:].strip():
             return False
-        if bare(first).strip().casefold() != self._first_header:
+        if bare(first).strip().casefold() not in self._first_cells:
             return False
-        return self._headers == _filled(row)
+        return _filled(row) in self._headers
 
     def _no_part(self, row: list[str]) -> str:
         """Why a row with few cells filled is no part: a total, a heading, a note."""

@@ -52,6 +52,11 @@ _QUANTITY = re.compile(
 # A number of pieces at the start or the end, whose word the tables must list: 10 Stück ..., 5 Stk.
 _COUNTED_FIRST = re.compile(r"(\d{1,6})\s*([^\W\d_]{1,12})\.?[\s,;:-]+(?=\S)")
 _COUNTED_LAST = re.compile(r"[\s,;:-]+(\d{1,6})\s*([^\W\d_]{1,12})\.?\s*$")
+# Times the part: 4 x 30206, 2x seal ..., 2 x 35x52x7; and behind a number that is no dimension.
+_TIMES_FIRST = re.compile(
+    r"(\d{1,3})\s?[xX×]\s(?=[^\W\d_]|\d{5}|[^\sxX×]+[xX×][^\sxX×]+[xX×][^\sxX×]+(?:\s|$))"
+)
+_TIMES_LAST = re.compile(r"(?<=\d{5})\s?[xX×]\s?(\d{1,3})\s*$")
 _PIECES_OF = {"piece": 1, "pair": 2}
 
 
@@ -114,7 +119,7 @@ def text_lines(lines: Iterable[tuple[int, str]], unit: str, describe: Once) -> I
 def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
     text = " ".join(raw.split())
     quantity = None
-    body = text
+    body = text = _unquoted(text)
     said: tuple[str, ...] = ()
     # Most lines end in no word for pieces, and then the pattern need not be tried.
     if text[-1:] in _QUANTITY_ENDS and (found := _QUANTITY.search(text)):
@@ -122,6 +127,10 @@ def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
         body = text[: found.start()]
     elif (counted := _counted(text)) is not None:
         quantity, body, said = counted
+    if quantity is None and (times := _TIMES_FIRST.match(text)):
+        quantity, body = int(times[1]), text[times.end() :]
+    elif quantity is None and (times := _TIMES_LAST.search(text)):
+        quantity, body = int(times[1]), text[: times.start()]
     if quantity is not None and not 0 < quantity <= MOST_QUANTITY:
         return refused_want(line, text, Refusal("quantity", str(quantity), QUANTITY_RULE))
     meaning = describe(body, unit)
@@ -137,6 +146,12 @@ def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
         None,
         meaning.made,
     )
+
+
+def _unquoted(text: str) -> str:
+    """A text without the quotes around the whole of it, which would be an inch mark at its end."""
+    whole = len(text) > 2 and text[0] == text[-1] == '"' and text.count('"') == 2
+    return text[1:-1] if whole else text
 
 
 def _counted(text: str) -> tuple[int, str, tuple[str, ...]] | None:

@@ -52,6 +52,11 @@ def denials() -> dict[str, str]:
     return _mapping("denial_words", "word", "means", shop_folder())
 
 
+def plain_words() -> dict[str, str]:
+    """Words that say nothing of a part by themselves: for, and, new."""
+    return _mapping("plain_words", "word", "word", shop_folder())
+
+
 def beside_words() -> dict[str, str]:
     """Words beside a part's name by what they tell: accessory, with, for, cone, cup."""
     return _mapping("beside_words", "word", "means", shop_folder())

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from fitcheck.quantities import plain
 from fitcheck.report.inch_text import in_inches
+from fitcheck.report.offers_text import part_offers
 from fitcheck.report.text import Answer, bullets, cautions_text, heading, paragraph, verdict_text
 from fitcheck.units import MM_PER_INCH
 
@@ -90,14 +91,10 @@ def _way(
     lines = [heading(f"  {place}. {name}: {verdict_text(way['verdict'])}")]
     lines += bullets(way["reasons"], indent=_INDENT)
     if way["verdict"] != "no-go":
-        lines += [
-            paragraph(
-                f"order: {part['quantity']} x {part['what']}, {part['size']}",
-                indent=_INDENT,
-                hanging=f"{_INDENT}  ",
-            )
-            for part in way["parts"]
-        ]
+        for part in way["parts"]:
+            order = f"order: {part['quantity']} x {part['what']}, {part['size']}"
+            lines.append(paragraph(order, indent=_INDENT, hanging=f"{_INDENT}  "))
+            lines += part_offers(part, indent=f"{_INDENT}  ")
         sizes = _dimensions(way["dimensions_mm"], inches)
         if sizes:
             lines.append(paragraph(sizes, indent=_INDENT, hanging=f"{_INDENT}  "))

@@ -23,9 +23,10 @@ from fitcheck.lists.items import (
     size_text,
 )
 from fitcheck.lists.lines import UM_PER_MM
+from fitcheck.lists.marked import listed_bearing
 from fitcheck.lists.meaning import describe_text
 from fitcheck.lists.named_parts import find_part, named_part, part_name
-from fitcheck.lists.resolve import Found, Numbers, listed_bearing
+from fitcheck.lists.resolve import Found, Numbers
 from fitcheck.lists.scan import plain_text
 from fitcheck.lists.source import LineSource
 from fitcheck.lists.wanted import Want

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
+import sqlite3
 from collections.abc import Iterator
 
-from sqlalchemy import Connection, func, select, text
+from sqlalchemy import ColumnElement, Connection, Table, func, select, text
 
-from fitcheck.store.schema import list_execution, list_line, list_size, supplier_list
+from fitcheck.store.schema import (
+    job_card,
+    list_execution,
+    list_line,
+    list_size,
+    metadata,
+    supplier_list,
+)
 
 
 def faults_found(connection: Connection) -> list[str]:
@@ -17,7 +27,13 @@ def faults_found(connection: Connection) -> list[str]:
     connection : Connection
         The database.
     """
-    return [*_of_database(connection), *_of_lists(connection), *_of_strays(connection)]
+    return [
+        *_of_database(connection),
+        *_of_values(connection),
+        *_of_lists(connection),
+        *_of_strays(connection),
+        *_of_cards(connection),
+    ]
 
 
 def _of_database(connection: Connection) -> Iterator[str]:
@@ -28,6 +44,55 @@ def _of_database(connection: Connection) -> Iterator[str]:
             yield f"the file: {words}"
     for row in connection.execute(text("PRAGMA foreign_key_check")):
         yield f"a row of {row[0]} belongs to a row of {row[2]} that is not there"
+
+
+# What SQLite may keep in a column of each kind: it takes anything anywhere.
+_KEPT = {str: "text", int: "integer", float: "real"}
+
+
+def _of_values(connection: Connection) -> Iterator[str]:
+    """Values that are not of their column's kind, and texts that can't be read."""
+    if connection.dialect.name != "sqlite":
+        return
+    raw = connection.connection.driver_connection
+    assert isinstance(raw, sqlite3.Connection), "the dialect is that of SQLite"
+    for table in metadata.sorted_tables:
+        kinds = {c.name: _KEPT.get(c.type.python_type, "text") for c in table.columns}
+        sums = ", ".join(
+            f"""sum(typeof("{name}") NOT IN ('{kind}', 'null'))""" for name, kind in kinds.items()
+        )
+        counted = connection.execute(text(f"SELECT {sums} FROM {table.name}")).one()
+        for name, wrong in zip(kinds, counted, strict=True):
+            if wrong:
+                yield f"{table.name}, {name}: {wrong} values are no {kinds[name]}"
+        yield from _unreadable(raw, table, [n for n, kind in kinds.items() if kind == "text"])
+
+
+def _unreadable(raw: sqlite3.Connection, table: Table, names: list[str]) -> Iterator[str]:
+    """The columns of a table that hold texts which are no UTF-8, read as the bytes they are."""
+    wrong = dict.fromkeys(names, 0)
+    cursor = raw.cursor()
+    before, raw.text_factory = raw.text_factory, bytes
+    try:
+        columns = ", ".join(f'"{name}"' for name in names)
+        for row in cursor.execute(f"SELECT {columns} FROM {table.name}") if names else ():
+            for name, value in zip(names, row, strict=True):
+                if isinstance(value, bytes) and not _is_utf8(value):
+                    wrong[name] += 1
+    finally:
+        raw.text_factory = before
+        cursor.close()
+    for name, count in wrong.items():
+        if count:
+            yield f"{table.name}, {name}: {count} texts can't be read, they are no UTF-8"
+
+
+def _is_utf8(value: bytes) -> bool:
+    try:
+        value.decode("utf-8")
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def _of_lists(connection: Connection) -> Iterator[str]:
@@ -77,3 +142,25 @@ def _of_strays(connection: Connection) -> Iterator[str]:
         ).scalar_one()
         if stray:
             yield f"{stray} lines have no {what}"
+
+
+def _of_cards(connection: Connection) -> Iterator[str]:
+    """Cards that are not what was kept, by the digest that each was kept with."""
+    columns: list[ColumnElement[str]] = [job_card.c.digest, job_card.c.card]
+    if connection.dialect.name == "sqlite":
+        # By their bytes: a text that can't be read is a card that has changed, and ends no search.
+        columns = [func.hex(column) for column in columns]
+    for number, digest, card in connection.execute(select(job_card.c.id, *columns)):
+        if connection.dialect.name == "sqlite":
+            digest, card = bytes.fromhex(digest), bytes.fromhex(card)  # noqa: PLW2901
+        if not _is_as_kept(digest, card):
+            yield f"job card {number}: it is not as it was kept"
+
+
+def _is_as_kept(digest: str | bytes, card: str | bytes) -> bool:
+    try:
+        text_of = json.dumps(json.loads(card), ensure_ascii=True, sort_keys=True)
+    except ValueError:
+        return False
+    found = hashlib.sha256(text_of.encode("ascii")).hexdigest()
+    return found == (digest if isinstance(digest, str) else digest.decode("ascii", "replace"))

@@ -122,8 +122,10 @@ def fault(shown: str, error: BaseException) -> DataError:
     """
     name = getattr(error, "sqlite_errorname", None)
     if isinstance(error, sqlite3.Error):
-        # Locked and full come without a name from the driver itself, never from SQLite.
+        # What the driver itself reports has no name: a text that is none.
         words = _words(_SQLITE, name or "")
+        if name is None and "decode" in str(error):
+            words = _DAMAGED
     else:
         # Where no connection came about there is no code, only what the client says.
         code = getattr(error, "sqlstate", None)

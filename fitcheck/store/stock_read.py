@@ -9,6 +9,9 @@ from datetime import date
 
 from sqlalchemy import Connection, select
 
+from fitcheck.lists.named_parts import find_part
+from fitcheck.lists.scan import plain_text
+from fitcheck.parts.kind import kind, kind_names
 from fitcheck.stock.fleet import Position
 from fitcheck.stock.gather import Records
 from fitcheck.stock.history import ONE_BRANCH, Asking
@@ -24,7 +27,8 @@ from fitcheck.store.schema import (
     stock_level,
 )
 
-# What a job card calls the parts that are kept by size; oil, glue and pins are not.
+# What a job card calls the parts that are kept by size, besides the kinds that tables describe;
+# oil, glue and pins are not.
 _KEPT = {
     "lip seal": "seal",
     "tapered bearing": "bearing",
@@ -125,23 +129,34 @@ def card_lines(connection: Connection) -> tuple[list[Asking], tuple[str, ...]]:
     """
     found: list[Asking] = []
     left: Counter[str] = Counter()
+    kinds = {title: title for title in (kind(name).title for name in kind_names())}
     asked = select(job_card.c.id, job_card.c.day, job_card.c.place, job_card.c.card)
     for number, day, place, text in connection.execute(asked.order_by(job_card.c.id)):
         try:
             when = date.fromisoformat(day[:10])
         except ValueError:
-            left["cards without a day"] += 1
+            left["card{s} without a day"] += 1
             continue
         for part in json.loads(text)["parts"]:
-            what = _KEPT.get(str(part.get("what")))
+            called = str(part.get("what"))
+            what = _KEPT.get(called) or kinds.get(called)
             if what is None:
-                left["parts of cards that are not kept by size, such as oil"] += 1
-            elif not part.get(_DECIDED) or not part.get("size"):
-                left["parts of cards that were not decided on"] += 1
+                left["part{s} of cards, such as oil, that {are} not kept by size"] += 1
+            elif (
+                not part.get(_DECIDED)
+                or not part.get("size")
+                or (called in kinds and not find_part(plain_text(f"{called} {part['size']}")))
+            ):
+                left["part{s} of cards that {were} not decided on"] += 1
             else:
                 size, quantity = str(part["size"]), int(part.get("quantity") or 1)
                 branch = place or ONE_BRANCH
                 found.append(
                     Asking(0, when, branch, f"card {number}", size, what, max(quantity, 1), None)
                 )
-    return found, tuple(f"{count} {what} are not counted" for what, count in sorted(left.items()))
+    one, more = {"s": "", "are": "is", "were": "was"}, {"s": "s", "are": "are", "were": "were"}
+    notes = []
+    for words, count in sorted(left.items()):
+        form = one if count == 1 else more
+        notes.append(f"{count} {words.format(**form)} {form['are']} not counted")
+    return found, tuple(notes)

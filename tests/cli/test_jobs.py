@@ -103,3 +103,11 @@ def test_a_size_that_is_none_is_wrong_usage(run: Run, shop: str) -> None:
     status, _, err = run("jobs", "find", "--size", "90 x many x 12")
     assert status == 2
     assert err.startswith("fitcheck: ")
+
+
+def test_several_words_need_no_quotes(run: Run, shop: str) -> None:
+    run("jobs", "keep", WINCH)
+    status, out, _ = run("jobs", "find", "winch", "leaking")
+    assert status == 0
+    assert "mooring winch 2" in out
+    assert run("jobs", "find", "winch", "crane")[1] == "No kept card is like that.\n"

@@ -13,6 +13,7 @@ import pytest
 from sqlalchemy import text
 
 from fitcheck.cli import offers
+from fitcheck.parts.kind import kind, kind_names
 from fitcheck.store import open_store
 from fitcheck.store.schema import VERSION_TABLE
 
@@ -104,16 +105,19 @@ def test_a_card_shows_offers_with_its_parts(stocked: Run, name: str, tmp_path: P
     assert stocked("lists", "add", "harbour", str(path))[0] == 0
     sheet = str(DEMO / f"{name}.toml")
     card = answered(stocked, "hub", sheet)
-    asked = [p for p in card["parts"] if p["what"] in ("lip seal", "tapered bearing")]
+    kinds = {"lip seal", "tapered bearing", *(kind(family).title for family in kind_names())}
+    # What a cover takes is no size yet.
+    asked = [p for p in card["parts"] if p["what"] in kinds and p["for"] != ["closing"]]
     sleeves = [p for p in card["parts"] if p["what"] == "thin sleeve"]
     assert [p for p in card["parts"] if "offers" in p] == [
         p for p in card["parts"] if p in asked or p in sleeves
     ]
-    assert all(p["offers"] for p in asked)
+    assert all(p["offers"] for p in asked if p["what"] in ("lip seal", "tapered bearing"))
     for position in card["positions"]:
         if position["kind"] in ("seal", "bearing"):
             assert all("offers" in c for c in position["answer"]["candidates"])
-    assert card["one_order"]["parts"] == 2
+    # The trailer's cap has its O-ring, too.
+    assert card["one_order"]["parts"] == (3 if name == "trailer" else 2)
     out = stocked("hub", sheet)[1]
     assert max(map(len, out.splitlines())) <= 80
     if name == "trailer":
@@ -333,3 +337,36 @@ def test_a_card_made_without_the_lists_says_so() -> None:
     card = job_card(parse_sheet(SHEET))
     assert all(position["answer"] is None for position in card["positions"])
     assert "the lists of the shop are not asked here" in card["positions"][0]["reasons"][0]
+
+
+def test_a_list_of_seals_leaves_the_bearings_to_the_tables(stocked: Run, tmp_path: Path) -> None:
+    seals = tmp_path / "seals.csv"
+    seals.write_text("no;text\n1;oil seal 35x52x7\n2;oil seal 40x62x7\n", encoding="utf-8")
+    assert stocked("lists", "add", "south", str(seals))[0] == 0
+    path = tmp_path / "sheet.toml"
+    path.write_text(SHEET.replace("NORTH", "south"), encoding="utf-8")
+    status, out, err = stocked("hub", str(path), "--json")
+    assert (status, err) == (0, "")
+    bearing = json.loads(out)["positions"][-1]
+    assert bearing["pick"] == "30206"
+    assert "list south: it has no tapered bearing" in bearing["reasons"][-1]
+    assert bearing["reasons"][-1].endswith("The standard tables are searched for it")
+
+
+def test_sleeves_are_asked_of_the_lists_where_one_is_the_way(stocked: Run, tmp_path: Path) -> None:
+    sleeves = tmp_path / "sleeves.csv"
+    sleeves.write_text(
+        "no;text;price\nS1;repair sleeve 35x13;12,50\nS2;sleeve 35x41x13;9,00\n", encoding="utf-8"
+    )
+    assert stocked("lists", "add", "south", str(sleeves))[0] == 0
+    worn = ("--shaft", "34.97@micrometer", "--track", "34.71@micrometer")
+    for words, at in ((("sleeve",), ()), (("seal", "--bore", "52.02"), ("counterface",))):
+        found = answered(stocked, *words, *worn)
+        for key in at:
+            found = found[key]
+        parts = [part for way in found["ways"] for part in way["parts"]]
+        sleeve = next(part for part in parts if part["what"] == "thin sleeve")
+        assert [offer["part_number"] for offer in sleeve["offers"]] == ["S1"]
+        out = stocked(*words, *worn)[1]
+        assert "south S1 (repair sleeve 35x13): 12.50; the same size" in " ".join(out.split())
+        assert "south S1" not in stocked(*words, *worn, "--no-offers")[1]

@@ -188,3 +188,28 @@ def test_a_workbook_without_anything(tmp_path: Path) -> None:
     Workbook().save(path)
     with pytest.raises(InputError, match="no sheet"):
         look_at(str(path))
+
+
+def test_a_page_of_notes_is_not_read_for_the_list(tmp_path: Path) -> None:
+    from openpyxl import Workbook
+
+    path = tmp_path / "list.xlsx"
+    book = Workbook()
+    assert book.active is not None
+    book.active.title = "Read me"
+    for row in (
+        ["Dear customer"],
+        ["Contact", "sales desk"],
+        ["35x52x7 is back"],
+        ["price, stock"],
+    ):
+        book.active.append(row)
+    prices = book.create_sheet("Prices")
+    for number in range(4):
+        prices.append([f"00{number}", "oil seal 35x52x7", 2.5])
+    book.create_sheet("Legend").append(["Part No", "Size"])
+    book.save(path)
+    found = look_at(str(path))
+    assert found.sheet == "Prices"
+    said = "sheet Prices is read, the first with a table; not read: Read me, Legend"
+    assert found.notes == (said,)

@@ -330,3 +330,12 @@ def test_words_beside_a_size_in_its_own_column_are_read() -> None:
     told = {(r.line, r.outcome, r.value) for r in remarks}
     assert told == {(3, "repaired", "NBR"), (4, "noted", "RIBBED")}
     accounted(reading, lines, remarks)
+
+
+def test_a_bearing_of_another_size_than_its_number_is_remarked() -> None:
+    text = "no;size;text\n1;30x62x17,25;bearing 32206\n2;30x62x17,25;bearing 30206\n"
+    reading, lines, remarks = read(text)
+    accounted(reading, lines, remarks)
+    assert [(r.line, r.column, r.outcome, r.reason) for r in remarks] == [
+        (2, "size", "noted", "32206 is listed as 30 x 62 x 21.25 mm")
+    ]

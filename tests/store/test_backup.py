@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import insert
 
 from fitcheck.errors import DataError, InputError
 from fitcheck.lists.lines import Block, Remark
@@ -17,7 +18,8 @@ from fitcheck.store import open_store
 from fitcheck.store.backup import is_backup, read_backup, write_backup
 from fitcheck.store.cards import keep_card, kept_card
 from fitcheck.store.check import faults_found
-from fitcheck.store.levels import Demand, Level, add_demand, demands, levels, set_levels
+from fitcheck.store.levels import Level, demands, levels
+from fitcheck.store.schema import demand, stock_level
 from fitcheck.store.shop import Store
 
 Make = Callable[..., list[tuple[Block, list[Remark]]]]
@@ -38,8 +40,10 @@ def full(store: Store, blocks_of: Make, invented: Seals) -> Store:
     )
     with store.writing() as connection:
         keep_card(connection, CARD)
-        set_levels(connection, [Level("quay", "30206", 2, "2026-01-01")])
-        add_demand(connection, [Demand("quay", "30206", "2026-03-09", 2)])
+        place = {"place": "quay", "item": "30206"}
+        counted = insert(stock_level).values(**place, on_hand=2, counted_at="2026-01-01")
+        connection.execute(counted)
+        connection.execute(insert(demand).values(**place, day="2026-03-09", quantity=2, note=""))
     return store
 
 

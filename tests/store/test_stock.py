@@ -16,7 +16,7 @@ from fitcheck.stock.shelf import read_shelf
 from fitcheck.stock.terms import read_terms
 from fitcheck.store.backup import read_backup, write_backup
 from fitcheck.store.cards import keep_card
-from fitcheck.store.levels import Level, levels, set_levels
+from fitcheck.store.levels import Level, levels
 from fitcheck.store.migrate import migrate, revision_of
 from fitcheck.store.shop import Store
 from fitcheck.store.stock_read import stored_records
@@ -131,6 +131,8 @@ def test_kept_cards_are_demand(store: Store) -> None:
             {"what": "lip seal", "size": "35 x 52 x 7", "quantity": 2, "order": True},
             {"what": "lip seal", "size": "45 x 62 x 8", "quantity": 1, "order": False},
             {"what": "gear oil", "size": "1.5 l", "quantity": 1, "order": True},
+            {"what": "deep-groove ball bearing", "size": "6207", "quantity": 2, "order": True},
+            {"what": "O-ring", "size": "by its groove", "quantity": 1, "order": True},
         ],
     }
     with store.writing() as connection:
@@ -139,11 +141,12 @@ def test_kept_cards_are_demand(store: Store) -> None:
         found = stored_records(connection)
         assert stored_records(connection, cards=False).history == []
     assert [(one.branch, one.job, one.text, one.quantity) for one in found.history] == [
-        ("quay", "card 1", "35 x 52 x 7", 2)
+        ("quay", "card 1", "35 x 52 x 7", 2),
+        ("quay", "card 1", "6207", 2),
     ]
     assert found.notes == (
-        "1 parts of cards that are not kept by size, such as oil are not counted",
-        "1 parts of cards that were not decided on are not counted",
+        "2 parts of cards that were not decided on are not counted",
+        "1 part of cards, such as oil, that is not kept by size is not counted",
     )
 
 
@@ -169,8 +172,6 @@ def test_an_older_store_keeps_its_demand_and_its_counts(store: Store) -> None:
             ("30206", 2, None)
         ]
         assert levels(connection) == [Level("quay", "30206", 4, "2026-03-09")]
-    with store.writing() as connection:
-        set_levels(connection, [Level("quay", "30206", 3, "2026-03-10")])
 
 
 def test_a_backup_carries_the_records(store: Store, tmp_path: Path) -> None:

@@ -27,7 +27,7 @@ Art.-Nr.;Bezeichnung;Netto EUR;Lager;Tage
 000{n}6;<img src=x onerror=alert(1)> 50x72x8;5,20;2;3
 000{n}7;=cmd|' /C calc'!A0 60x80x10;6,10;9;2
 000{n}8;WDR 35x52x7 oder 36x52x7;3,30;1;2
-000{n}9;Simmerring 45x62;7,10;1;2
+000{n}9;Profilring 45x62;7,10;1;2
 """
 WANTED = [
     "35x52x7",
