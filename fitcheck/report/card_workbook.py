@@ -57,7 +57,8 @@ def sized(part: Answer) -> str:
     >>> sized({"size": "35 x 52 x 7", "material": "of FKM or PTFE"}), sized({"size": "30206"})
     ('35 x 52 x 7, of FKM or PTFE', '30206')
     """
-    return ", ".join(filter(None, (str(part["size"]), str(part.get("material", "")))))
+    made = str(part.get("material", "")), str(part.get("made", ""))
+    return ", ".join(filter(None, (str(part["size"]), *made)))
 
 
 def card_tables(card: Answer) -> list[Table]:

@@ -19,6 +19,7 @@ Answer = Mapping[str, Any]
 _N_PER_LBF = 4.4482216152605
 _NM_PER_LBF_FT = 1.3558179483314004
 _PSI_PER_MPA = MM_PER_INCH**2 / _N_PER_LBF
+PSI_PER_BAR = _PSI_PER_MPA / 10.0
 _US_QUARTS_PER_L = 1.0566882094325938
 
 # What stays as it is: where a value comes from, sizes by name, and what somebody wrote.

@@ -123,7 +123,7 @@ def part_offer_lines(part: Answer) -> list[str]:
         The part as data.
     """
     offers = part.get("offers")
-    if offers is None or part["on_shelf"]:
+    if offers is None or part.get("on_shelf"):
         return []
     sizes = part["size"].split(" or ")
     lines = []
@@ -175,7 +175,7 @@ def one_order_text(card: Answer, *, indent: str) -> list[str]:
     found = card.get("one_order")
     if found is None or found["parts"] < 2:
         return []
-    parts = f"every seal and bearing that can be ordered now ({found['parts']} lines)"
+    parts = f"every seal and bearing and small part to order ({found['parts']} lines)"
     if not found["lists"]:
         return [paragraph(f"No single list has {parts}.", indent=indent, hanging=indent)]
     lines = []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from fitcheck.report.offers_text import candidate_offers, list_text
 from fitcheck.report.text import (
     bullets,
     cautions_text,
@@ -26,7 +27,8 @@ def part_text(found: Answer) -> str:
     """
     title = found["title"]
     sections = [
-        identification_text(found, what=title, label="size"),
+        list_text(found) if "list" in found else "",
+        identification_text(found, what=title, label="size", beside=candidate_offers),
         also_text(found),
         checks_text(found["checks"], title=f"Checks of the leading {title}", name="what"),
         sources_text(found["sources"]),

@@ -54,9 +54,9 @@ def dead_text(answer: Mapping[str, Any]) -> str:
     Examples
     --------
     >>> found = {"dead_pieces": 1, "dead_money": 8.0, "over_pieces": 0, "over_money": 0.0}
-    >>> dead_text(found)
+    >>> dead_text({**found, "currency": "EUR"})
     "Of today's shelf 1 piece is dead stock, more than two years are likely to use: returning it \
-frees 8.00."
+frees 8.00 EUR."
     """
     dead, over = int(answer["dead_pieces"]), int(answer["over_pieces"])
     words = []
@@ -64,12 +64,12 @@ frees 8.00."
         are, them = ("piece is", "it") if dead == 1 else ("pieces are", "them")
         words.append(
             f"Of today's shelf {dead} {are} dead stock, more than two years are likely to use: "
-            f"returning {them} frees {answer['dead_money']:,.2f}."
+            f"returning {them} frees {answer['dead_money']:,.2f} {answer['currency']}."
         )
     if over:
         lie = "lies beyond the list and sells" if over == 1 else "lie beyond the list and sell"
         more = f"{over} more" if dead else f"Of today's shelf {over}"
-        words.append(f"{more} ({answer['over_money']:,.2f}) {lie} in time.")
+        words.append(f"{more} ({answer['over_money']:,.2f} {answer['currency']}) {lie} in time.")
     return " ".join(words)
 
 
@@ -147,6 +147,39 @@ def list_cells(line: Mapping[str, Any]) -> tuple[str, ...]:
 
 LIST_HEADS = ("part", "level", "order_at", "now", "buy", "money", "met", "jobs", "lost")
 LIST_RIGHT = frozenset(range(1, len(LIST_HEADS)))
+
+
+# What the next level adds is told from so many jobs a year on.
+_LEAST_TOLD = 0.005
+
+
+def explained(line: Mapping[str, Any], *, currency: str) -> str:
+    """Why a size is on a list or is not, and what the next level of it costs and does.
+
+    Parameters
+    ----------
+    line : mapping
+        The line.
+    currency : str
+        The currency of the money; may be blank.
+    """
+
+    def money(value: float) -> str:
+        return f"{value:.2f} {currency}".rstrip()
+
+    held = "not counted" if line["on_hand"] is None else f"{line['on_hand']} there now"
+    words = (
+        f"{line['part']}, {line['branch']}, level {line['level']} ({money(line['money'])}), "
+        f"{held}: {line['why']}"
+    )
+    if not line["level"] or line["one_more"] < _LEAST_TOLD or not line["one_more_money"]:
+        return words
+    does = f"completes {line['one_more']:.2f} more a year"
+    above = int(line["level"]) + round(line["one_more_money"] / line["price"])
+    if (line["on_hand"] or 0) >= above:
+        # What lies there already costs nothing more.
+        return f"{words}; one more lies there already: kept at level {above} it {does}"
+    return f"{words}; one more costs {money(line['one_more_money'])} and {does}"
 
 
 def bar(value: float, *, width: int) -> str:

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from fitcheck.errors import InputError
 from fitcheck.job.card import job_card
 from fitcheck.job.sheet import parse_sheet
+from fitcheck.parts.kind import kind_names
 from fitcheck.report.html.blank import blank_page, blank_parts
 from fitcheck.report.html.card import card_page
 from fitcheck.report.html.page import PAPERS
@@ -122,7 +123,12 @@ def test_every_part_has_a_box_to_tick_and_every_setting_room_to_write(name: str)
     boxes = html.count('class="box"')
     assert boxes == len(card["parts"]) + len(card["inspect"])
     rows = html.count('<td class="write"></td>')
-    assert rows == 2 * len(card["settings"]) + len(card["read_again"])
+    # What is asked of several positions and no instrument is asked once.
+    asked = {
+        (e["reading"], e["reason"]) if not e["instrument"] else number
+        for number, e in enumerate(card["read_again"])
+    }
+    assert rows == 2 * len(card["settings"]) + len(asked)
 
 
 def test_what_was_taken_because_it_was_not_given_stands_with_the_sources() -> None:
@@ -208,6 +214,8 @@ def test_the_blank_sheet_has_the_keys_of_the_bench_sheet() -> None:
     assert {"shaft", "track", "bore", "bare_shaft"} <= parts["seal"]
     assert {"journal", "housing", "mark"} <= parts["bearing"]
     assert {"method", "measured"} <= parts["shims"]
+    assert {"id", "section", "groove_depth"} <= parts["oring"]
+    assert set(kind_names()) <= set(parts)
     text = _Text(blank_page()).text
     assert "unworn land beside the track" in text
     assert text.count("housing bore, two directions; bore gauge") == 1

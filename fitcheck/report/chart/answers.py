@@ -19,6 +19,10 @@ Answer = dict[str, Any]
 _STEPS = 40
 # The chart goes on past the working temperature by this much, to show what comes next.
 _PAST_C = 10.0
+# A line is drawn up to this many times the limit, or this much above the point at work, so that a
+# nearly full hub, whose pressure goes beyond all bounds, doesn't press the other lines flat.
+_TIMES_LIMIT = 10.0
+_ABOVE_WORK = 1.25
 
 
 def fit_chart(found: Answer, *, title: str = "") -> FitChart:
@@ -121,22 +125,44 @@ def pressure_points(found: Answer, *, title: str = "") -> PressureChart:
         )
 
     fills = sorted({round(fill, 4), *(r.number("fill_fraction") for r in table("oil/fills").rows)})
+    at_work = pressure(fill, warm)
+    known = found.get("limit_bar")
+    limit = None if known is None else _number(found, "limit_bar", "oil")
+    most = max(
+        _TIMES_LIMIT * (limit or 0.3), _ABOVE_WORK * at_work if math.isfinite(at_work) else 0.0
+    )
     curves = []
     for share in fills:
         places = (cold + (warm + _PAST_C - cold) * n / _STEPS for n in range(_STEPS + 1))
         points = [(t, pressure(share, t)) for t in places]
         # Where the oil has taken the whole head-space there is no pressure any more to speak of.
-        kept = tuple(p for p in points if math.isfinite(p[1]))
+        kept = [p for p in points if math.isfinite(p[1])]
+        name = f"{plain(round(share * 100.0, 1))} % full"
+        if len(kept) > 1 and kept[-1][1] > most:
+            kept = _up_to(kept, most)
+            name += ", and on up"
+        elif kept and len(kept) < _STEPS + 1:
+            name += ", then full"
         if len(kept) > 1:
-            curves.append(Curve(f"{plain(round(share * 100.0, 1))} % full", kept))
-    at_work = pressure(fill, warm)
-    limit = found.get("limit_bar")
+            curves.append(Curve(name, tuple(kept)))
     return PressureChart(
         curves=tuple(curves),
-        limit_bar=None if limit is None else _number(found, "limit_bar", "oil"),
+        limit_bar=limit,
         working=(warm, at_work) if math.isfinite(at_work) else None,
         title=title,
+        unit=_unit(found),
     )
+
+
+def _up_to(points: list[tuple[float, float]], most: float) -> list[tuple[float, float]]:
+    """A rising line as far as it stays below a height, its last point at that height.
+
+    >>> _up_to([(0.0, 0.0), (1.0, 2.0), (2.0, 6.0)], 4.0)
+    [(0.0, 0.0), (1.0, 2.0), (1.5, 4.0)]
+    """
+    below = [p for p in points if p[1] <= most]
+    (x, y), (next_x, next_y) = below[-1], points[len(below)]
+    return [*below, (x + (next_x - x) * (most - y) / (next_y - y), most)]
 
 
 def play_points(found: Answer, *, title: str = "") -> PlayChart:
@@ -182,6 +208,7 @@ def play_points(found: Answer, *, title: str = "") -> PlayChart:
         chosen=_chosen(found, through, slope),
         target_mm=_target(found),
         title=title,
+        unit=_unit(found),
     )
 
 
@@ -205,6 +232,11 @@ def _target(found: Answer) -> tuple[float, float] | None:
     if not isinstance(target, dict) or "low_mm" not in target:
         return None
     return _number(target, "low_mm", "shim"), _number(target, "high_mm", "shim")
+
+
+def _unit(found: Answer) -> str:
+    """What the one who asked reads in."""
+    return "in" if found.get("unit") == "in" else "mm"
 
 
 def _not_it(key: str, command: str) -> InputError:

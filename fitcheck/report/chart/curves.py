@@ -13,6 +13,9 @@ from typing import TYPE_CHECKING, Any
 from fitcheck.errors import InputError, NotKnownError
 from fitcheck.quantities import plain
 from fitcheck.records import dataclass
+from fitcheck.report.chart.names import end_names, literal, mark_names
+from fitcheck.report.inch_text import PSI_PER_BAR
+from fitcheck.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -20,8 +23,6 @@ if TYPE_CHECKING:
 
 _DASHES: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (2, 1.5)), (0, (8, 2, 1.5, 2)), (0, (1, 1)))
 _WIDTH_IN, _HEIGHT_IN = 4.7, 3.6
-# Behind a text that a line may pass.
-_ON_WHITE: Any = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
 _STYLE: Any = {
     "font.family": "sans-serif",
     "font.size": 10.0,
@@ -42,19 +43,24 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class PressureChart:
-    """Gauge pressure [bar] against temperature [C] for several fills, and the lip's limit."""
+    """Gauge pressure against temperature for several fills, and the lip's limit.
+
+    All in bar and C; ``unit`` is what the axes show: ``mm`` bar and C, ``in`` psi and F.
+    """
 
     curves: tuple[Curve, ...]
     limit_bar: float | None
     working: tuple[float, float] | None = None
     title: str = ""
+    unit: str = "mm"
 
 
 @dataclass(frozen=True, slots=True)
 class PlayChart:
     """End play against the pack, both in mm; below zero is preload.
 
-    Points are (pack, end play); ``slope`` is what a mm more of shims gives.
+    Points are (pack, end play); ``slope`` is what a mm more of shims gives; ``unit`` is what the
+    axes show, ``mm`` or ``in``.
     """
 
     slope: float
@@ -63,6 +69,7 @@ class PlayChart:
     chosen: tuple[float, float] | None = None
     target_mm: tuple[float, float] | None = None
     title: str = ""
+    unit: str = "mm"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,33 +113,35 @@ def pressure_chart(chart: PressureChart, *, kind: str = "svg") -> bytes:
         matplotlib is not installed.
     """
     _finite([p for curve in chart.curves for p in curve.points])
+    bar, heat = ("psi", "F") if chart.unit == "in" else ("bar", "C")
+    chart = _shown_pressure(chart)
     figure, axes = _figure()
-    top = chart.limit_bar or 0.0
     for number, curve in enumerate(chart.curves):
         _curve(axes, curve, number)
-        top = max(top, curve.points[-1][1])
-    if chart.limit_bar is not None:
-        top = min(top, max(2.6 * chart.limit_bar, (chart.working or (0.0, 0.0))[1] * 1.2))
-    low = min(y for curve in chart.curves for _, y in curve.points)
-    axes.set_ylim(min(0.0, low), top * 1.08 or 1.0)
-    names = [(c.points[-1][0], c.points[-1][1], c.name) for c in chart.curves]
-    _end_names(axes, names, top=top * 1.08 or 1.0)
-    words = [f"{c.name}: {c.points[-1][1]:.2f} bar at {c.points[-1][0]:g} C" for c in chart.curves]
+    heights = [y for curve in chart.curves for _, y in curve.points]
+    words = [
+        f"{c.name}: {c.points[-1][1]:.2f} {bar} at {c.points[-1][0]:g} {heat}" for c in chart.curves
+    ]
+    right = max(x for curve in chart.curves for x, _ in curve.points)
+    names = [(*c.points[-1], c.name) for c in chart.curves]
     if chart.limit_bar is not None:
         axes.axhline(chart.limit_bar, color="black", linewidth=2.2)
-        axes.annotate(
-            f"a plain lip holds {plain(chart.limit_bar)} bar",
-            (axes.get_xlim()[0], chart.limit_bar),
-            xytext=(3, 5),
-            textcoords="offset points",
-            bbox=_ON_WHITE,
-        )
-        words.append(f"a plain lip holds {plain(chart.limit_bar)} bar")
+        text = f"a plain lip holds {plain(round(chart.limit_bar, 2))} {bar}"
+        heights.append(chart.limit_bar)
+        names.append((right, chart.limit_bar, text))
+        words.append(text)
     if chart.working is not None:
         axes.plot(*chart.working, "o", color="black", markersize=7, clip_on=False)
-        words.append(f"at work {chart.working[1]:.2f} bar at {chart.working[0]:g} C")
-    axes.set_xlabel("temperature of the oil, C")
-    axes.set_ylabel("gauge pressure, bar")
+        heights.append(chart.working[1])
+        right = max(right, chart.working[0])
+        words.append(f"at work {chart.working[1]:.2f} {bar} at {chart.working[0]:g} {heat}")
+    # Whatever is drawn lies whole inside the axes.
+    low, top = min(0.0, *heights), max(heights) or 1.0
+    axes.set_ylim(low, top + 0.05 * (top - low))
+    axes.set_xlim(min(c.points[0][0] for c in chart.curves), right)
+    end_names(axes, names)
+    axes.set_xlabel(f"temperature of the oil, {heat}")
+    axes.set_ylabel(f"gauge pressure, {bar}")
     return _out(figure, axes, chart.title or "Pressure in a sealed hub", words, kind)
 
 
@@ -166,28 +175,38 @@ def play_chart(chart: PlayChart, *, kind: str = "svg") -> bytes:
     if chart.target_mm is not None:
         _finite([chart.target_mm])
         packs += [zero + play / chart.slope for play in chart.target_mm]
+    # Inches are drawn in inches: worked out in mm, shown by the length of an inch.
+    inch = chart.unit == "in"
+    size, places, unit = (MM_PER_INCH, 4, "in") if inch else (1.0, 3, "mm")
+
+    def said(value: float) -> str:
+        return f"{plain(round(value / size, places))} {unit}"
+
     span = max(packs) - min(packs) or 0.1
     low, high = max(0.0, min(packs) - 0.15 * span), max(packs) + 0.15 * span
     figure, axes = _figure()
-    line = [(x, (x - zero) * chart.slope) for x in (low, high)]
+    low, high = low / size, high / size
+    line = [(x, (x - zero / size) * chart.slope) for x in (low, high)]
     axes.plot(*zip(*line, strict=True), color="black", linewidth=1.5)
+    heights = [0.0, *(y for _, y in line)]
     axes.axhline(0.0, color="black", linewidth=0.8)
-    words = [f"no play and no preload at a pack of {plain(round(zero, 3))} mm"]
+    words = [f"no play and no preload at a pack of {said(zero)}"]
     if chart.target_mm is not None:
-        bottom, top = chart.target_mm
+        bottom, top = (play / size for play in chart.target_mm)
         axes.axhspan(
             bottom, max(top, bottom + 1e-6), facecolor="none", edgecolor="0.45", hatch="///"
         )
-        text = f"target {plain(round(bottom, 3))} to {plain(round(top, 3))} mm"
+        text = f"target {said(bottom * size).split()[0]} to {said(top * size)}"
+        # Beside the chart, where no line runs.
         axes.annotate(
-            text,
-            (high, top),
-            xytext=(-2, 3),
+            text.replace(" ", "\n", 1),
+            (high, (bottom + top) / 2.0),
+            xytext=(5, 0),
             textcoords="offset points",
-            ha="right",
-            va="bottom",
-            bbox=_ON_WHITE,
+            va="center",
+            annotation_clip=False,
         )
+        heights += [bottom, top]
         words.append(text)
     for point, mark, name in (
         (chart.measured, "s", "as measured"),
@@ -195,14 +214,17 @@ def play_chart(chart: PlayChart, *, kind: str = "svg") -> bytes:
     ):
         if point is None:
             continue
-        axes.plot(*point, mark, color="black", markersize=7, fillstyle="full")
-        axes.plot([], [], mark, color="black", label=f"{name}: {plain(round(point[0], 3))} mm")
-        words.append(f"{name}: pack {plain(round(point[0], 3))} mm, {_play(point[1])}")
+        axes.plot(point[0] / size, point[1] / size, mark, color="black", markersize=7)
+        axes.plot([], [], mark, color="black", label=f"{name}: {said(point[0])}")
+        kind_of = "end play" if point[1] >= 0 else "preload"
+        words.append(f"{name}: pack {said(point[0])}, {said(abs(point[1]))} {kind_of}")
     if chart.measured is not None or chart.chosen is not None:
         axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.18), frameon=False, ncol=2)
     axes.set_xlim(low, high)
-    axes.set_xlabel("pack, mm")
-    axes.set_ylabel("end play, mm (below 0: preload)")
+    margin = 0.05 * (max(heights) - min(heights))
+    axes.set_ylim(min(heights) - margin, max(heights) + margin)
+    axes.set_xlabel(f"pack, {unit}")
+    axes.set_ylabel(f"end play, {unit} (below 0: preload)")
     return _out(figure, axes, chart.title or "End play against the pack", words, kind)
 
 
@@ -240,42 +262,47 @@ def money_chart(chart: MoneyChart, *, kind: str = "svg") -> bytes:
         [x for x, _ in pairs], [100.0 * y for _, y in pairs], "-o", color="black", markersize=4
     )
     words = [f"{plain(round(x, 2))}: {y:.1%} of jobs complete" for x, y in pairs[:40]]
+    runs, names = [pairs], []
     if chart.lines:
         lines = sorted(chart.lines)
         axes.plot([x for x, _ in lines], [100.0 * y for _, y in lines], "--", color="black")
-        axes.annotate(
-            "by line",
-            (lines[-1][0], 100.0 * lines[-1][1]),
-            xytext=(0, 4),
-            textcoords="offset points",
-            ha="right",
-        )
-        axes.annotate(
-            "complete jobs",
-            (pairs[-1][0], 100.0 * pairs[-1][1]),
-            xytext=(0, -12),
-            textcoords="offset points",
-            ha="right",
-        )
+        names = [
+            (lines[-1][0], 100.0 * lines[-1][1], "by line"),
+            (pairs[-1][0], 100.0 * pairs[-1][1], "complete jobs"),
+        ]
+        runs.append(lines)
     words += [
         f"{p.name or 'today'}: {plain(round(p.money, 2))}: {p.complete:.1%} of jobs complete"
         for p in alone
     ]
-    for point in (*points, *alone):
-        if point.name:
-            place = (point.money, 100.0 * point.complete)
-            axes.plot(*place, "s", color="black", markersize=8)
-            axes.annotate(_literal(point.name), place, xytext=(8, -12), textcoords="offset points")
     # A mark at the end of an axis is seen whole.
     axes.set_ylim(0.0, 104.0)
     axes.set_xlim(0.0, 1.04 * max(x for x, _ in (*pairs, *others)) or 1.0)
-    axes.set_xlabel("money in stock" + (f", {_literal(chart.currency)}" if chart.currency else ""))
+    marked = [(p.name, (p.money, 100.0 * p.complete)) for p in (*points, *alone) if p.name]
+    for _, place in marked:
+        axes.plot(*place, "s", color="black", markersize=8)
+    end_names(axes, names)
+    mark_names(axes, marked, [[(x, 100.0 * y) for x, y in run] for run in runs])
+    axes.set_xlabel("money in stock" + (f", {literal(chart.currency)}" if chart.currency else ""))
     axes.set_ylabel("jobs complete from stock, %")
     return _out(figure, axes, chart.title or "Money against complete jobs", words, kind)
 
 
-def _play(play_mm: float) -> str:
-    return f"{plain(round(abs(play_mm), 3))} mm {'end play' if play_mm >= 0 else 'preload'}"
+def _shown_pressure(chart: PressureChart) -> PressureChart:
+    """The chart in what its axes show."""
+    if chart.unit != "in":
+        return chart
+
+    def shown(point: tuple[float, float]) -> tuple[float, float]:
+        return point[0] * 1.8 + 32.0, point[1] * PSI_PER_BAR
+
+    return PressureChart(
+        curves=tuple(Curve(c.name, tuple(map(shown, c.points))) for c in chart.curves),
+        limit_bar=None if chart.limit_bar is None else chart.limit_bar * PSI_PER_BAR,
+        working=chart.working and shown(chart.working),
+        title=chart.title,
+        unit=chart.unit,
+    )
 
 
 def _finite(points: Sequence[tuple[float, float]]) -> None:
@@ -285,12 +312,6 @@ def _finite(points: Sequence[tuple[float, float]]) -> None:
             rule="there has to be one, and every value is a number",
             todo="Check what is drawn",
         )
-
-
-def _literal(text: str) -> str:
-    """A text that matplotlib doesn't take for a formula."""
-    shown = "".join(c if c.isprintable() else " " for c in text)
-    return shown.replace("$", r"\$")
 
 
 def _figure() -> tuple[Figure, Axes]:
@@ -321,26 +342,11 @@ def _curve(axes: Axes, curve: Curve, number: int) -> None:
     axes.plot(xs, ys, color="black", linewidth=1.4, linestyle=_DASHES[number % len(_DASHES)])
 
 
-def _end_names(axes: Axes, names: list[tuple[float, float, str]], *, top: float) -> None:
-    """Names at the right ends of lines, the lowest first, none closer than a line of text."""
-    apart, last = 0.065 * top, -math.inf
-    for x, y, name in sorted(names, key=lambda entry: entry[1]):
-        place = max(min(y, top), last + apart)
-        last = place
-        axes.annotate(
-            _literal(name),
-            (x, place),
-            xytext=(4, -3),
-            textcoords="offset points",
-            annotation_clip=False,
-        )
-
-
 def _out(figure: Figure, axes: Axes, title: str, words: Sequence[str], kind: str) -> bytes:
     import matplotlib as mpl
 
     from fitcheck.report.chart.figure import figure_bytes
 
     with mpl.rc_context(_STYLE):
-        axes.set_title(_literal(title), loc="left", fontweight="bold", fontsize=11, wrap=True)
+        axes.set_title(literal(title), loc="left", fontweight="bold", fontsize=11, wrap=True)
         return figure_bytes(figure, title=title, description="; ".join(words), kind=kind)

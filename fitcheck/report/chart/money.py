@@ -8,10 +8,13 @@ from collections.abc import Sequence
 from fitcheck.errors import InputError
 from fitcheck.records import dataclass
 from fitcheck.report.chart.axis import ticks
+from fitcheck.report.chart.clear import Box, Point, clear_place
 from fitcheck.report.drawing.svg import SMALL, TEXT, Sheet, text_width
 
 PAPER_MM = 160.0
-_LEFT, _RIGHT = 20.0, 152.0
+# On a telephone: half as wide, so that its letters are twice as large there.
+NARROW_MM = 84.0
+_LEFT, _BESIDE = 20.0, 8.0
 _TOP, _BOTTOM = 10.0, 76.0
 
 
@@ -24,7 +27,13 @@ class Spot:
     name: str = ""
 
 
-def frontier_svg(line: Sequence[Spot], *, marks: Sequence[Spot] = (), currency: str = "") -> str:
+def frontier_svg(
+    line: Sequence[Spot],
+    *,
+    marks: Sequence[Spot] = (),
+    currency: str = "",
+    paper_mm: float = PAPER_MM,
+) -> str:
     """Draw the best lists at each budget as a line, and single lists as marks beside it.
 
     Parameters
@@ -35,11 +44,13 @@ def frontier_svg(line: Sequence[Spot], *, marks: Sequence[Spot] = (), currency: 
         Lists with names: the first is marked by a filled circle, the others by squares.
     currency : str
         What money is counted in.
+    paper_mm : float
+        The width of the drawing [mm]; `NARROW_MM` where it is shown on a telephone.
 
     Returns
     -------
     str
-        An SVG document of 160 mm width.
+        An SVG document of that width.
 
     Raises
     ------
@@ -56,9 +67,12 @@ def frontier_svg(line: Sequence[Spot], *, marks: Sequence[Spot] = (), currency: 
             todo="Work the lists out again",
         )
     line = sorted(line, key=lambda one: one.money)
-    grid = ticks(low=0.0, high=max(one.money for one in spots), most=6)
+    right = paper_mm - _BESIDE
+    grid = ticks(
+        low=0.0, high=max(one.money for one in spots), most=6 if paper_mm > NARROW_MM else 3
+    )
     sheet = Sheet(
-        width=PAPER_MM,
+        width=paper_mm,
         title="Money against complete jobs",
         description="Share of jobs complete by money on full shelves: "
         + "; ".join(f"{_words(one)}" for one in [*line, *marks])
@@ -66,21 +80,21 @@ def frontier_svg(line: Sequence[Spot], *, marks: Sequence[Spot] = (), currency: 
     )
 
     def x(money: float) -> float:
-        return _LEFT + (_RIGHT - _LEFT) * money / grid[-1]
+        return _LEFT + (right - _LEFT) * money / grid[-1]
 
     def y(share: float) -> float:
         return _BOTTOM - (_BOTTOM - _TOP) * share
 
     for fifth in range(6):
         at = y(fifth / 5)
-        sheet.line([(_LEFT, at), (_RIGHT, at)], kind="hidden" if fifth else "wide")
+        sheet.line([(_LEFT, at), (right, at)], kind="hidden" if fifth else "wide")
         sheet.text(_LEFT - 2.0, at + 1.2, f"{fifth * 20} %", size=SMALL, anchor="end")
     for money in grid:
         sheet.line([(x(money), _BOTTOM), (x(money), _BOTTOM + 1.5)])
         sheet.text(x(money), _BOTTOM + 5.5, f"{money:,.0f}", size=SMALL, anchor="middle")
     sheet.text(_LEFT, _TOP - 4.5, "jobs complete from the shelf", size=SMALL)
     sheet.text(
-        _RIGHT,
+        right,
         _BOTTOM + 10.5,
         f"money on full shelves {currency}".strip(),
         size=SMALL,
@@ -89,12 +103,25 @@ def frontier_svg(line: Sequence[Spot], *, marks: Sequence[Spot] = (), currency: 
     sheet.line([(x(one.money), y(one.share)) for one in line], kind="wide", part="frontier")
     for one in line:
         sheet.circle((x(one.money), y(one.share)), 0.9, kind="narrow", part="point")
-    for number, one in enumerate(marks):
-        _mark(sheet, one, (x(one.money), y(one.share)), first=number == 0)
+    run = [(x(one.money), y(one.share)) for one in line]
+    places = [(x(one.money), y(one.share)) for one in marks]
+    taken = [Box(*place, *place).grown(2.0) for place in places]
+    for number, (one, place) in enumerate(zip(marks, places, strict=True)):
+        taken.append(_mark(sheet, one, place, run=run, taken=taken, first=number == 0, right=right))
     return sheet.svg(_BOTTOM + 14.0)
 
 
-def _mark(sheet: Sheet, one: Spot, at: tuple[float, float], *, first: bool) -> None:
+def _mark(
+    sheet: Sheet,
+    one: Spot,
+    at: Point,
+    *,
+    run: Sequence[Point],
+    taken: Sequence[Box],
+    first: bool,
+    right: float,
+) -> Box:
+    """Draw a mark and its name beside it, where neither the line nor another mark stands."""
     across, down = at
     if first:
         sheet.circle(at, 1.8, fill="#000", part="plan")
@@ -102,23 +129,16 @@ def _mark(sheet: Sheet, one: Spot, at: tuple[float, float], *, first: bool) -> N
         corners = [(-1.7, -1.7), (1.7, -1.7), (1.7, 1.7), (-1.7, 1.7)]
         sheet.area([(across + dx, down + dy) for dx, dy in corners], part="shelf")
     words = f"{one.name}: {one.share:.0%}"
-    end = across + 4.0 + text_width(words, TEXT) > _RIGHT
-    sheet.text(
-        across - 4.0 if end else across + 4.0,
-        _between_lines(down),
-        words,
-        size=TEXT,
-        anchor="end" if end else "start",
-        bold=first,
+    box = clear_place(
+        size=(text_width(words, TEXT) * (1.1 if first else 1.0), TEXT),
+        at=at,
+        lines=[run],
+        boxes=taken,
+        frame=Box(_LEFT, _TOP - 2.0, right + 6.0, _BOTTOM - 0.5),
+        gap=2.8,
     )
-
-
-def _between_lines(down: float) -> float:
-    """The base line of a mark's name: beside the mark, and on no line of the grid."""
-    fifth = (_BOTTOM - _TOP) / 5
-    beside = down + 5.4
-    above = math.floor((beside - _TOP) / fifth) * fifth + _TOP
-    return min(max(beside, above + TEXT + 0.6), above + fifth - 1.4)
+    sheet.text(box.left, box.high - 0.2 * TEXT, words, size=TEXT, bold=first)
+    return box
 
 
 def _words(one: Spot) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from fitcheck.job.blank import BLANK_SHEET
+from fitcheck.job.blank_families import blank_sheet
 from fitcheck.records import dataclass
 from fitcheck.report.drawing.on_page import figures
 from fitcheck.report.drawing.places import BEARING, GAP, OLD_SEAL, SEAT
@@ -63,8 +63,8 @@ def blank_parts() -> list[Part]:
 
     Examples
     --------
-    >>> [part.name for part in blank_parts()]
-    ['job', 'seal', 'bearing', 'press', 'shims', 'oil', 'closing']
+    >>> [part.name for part in blank_parts()][:8]
+    ['job', 'seal', 'bearing', 'press', 'shims', 'oil', 'closing', 'axial']
     """
     return [part for part in _parts() if part.name not in _NOT_ON_PAPER]
 
@@ -72,7 +72,7 @@ def blank_parts() -> list[Part]:
 def _parts() -> Iterator[Part]:
     name, note, before = "", "", ""
     lines: list[Line] = []
-    for text in BLANK_SHEET.splitlines():
+    for text in blank_sheet().splitlines():
         table = _TABLE.match(text)
         key = _KEY.match(text)
         if table:
