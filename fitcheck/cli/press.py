@@ -50,6 +50,8 @@ The stresses and the heat are those of the tightest limit of a fit.
 @reading_option("--outer-rz", help="Roughness Rz of the bore, in um.")
 @reading_option("--inner-rz", help="Roughness Rz of the inner, in um.")
 @reading_option("--pin", help="Pin that runs in the fitted bore.")
+@reading_option("--measured-hole", help="Bore of the outer ring, to check the interference.")
+@reading_option("--measured-shaft", help="Outside of the inner part, to check it.")
 @unit_option
 @json_option
 def press(*, as_json: bool, unit: str, **options: Any) -> None:

@@ -142,6 +142,8 @@ def _show_pack(found: dict[str, Any]) -> None:
             lines.append(f"{word:<10}{_mm(abs(found[name]), inches)} {kind}")
     if lines:
         click.echo(heading("Setting"))
+        if found["only_after"]:
+            click.echo(paragraph(f"only after {found['only_after']}:", indent="  "))
         for line in lines:
             click.echo(paragraph(line, indent="  ", hanging=" " * 12))
 

@@ -79,8 +79,9 @@ def position_parts(
         part["material"] = material_to_order(found)
         # A size alone is no order: where no material is sure for the duty, that is settled first.
         part["order"] = sure and (not duty or bool(duty["best"]))
+    worn = worn_seat_parts(found, name=entry.name, quantity=entry.quantity)
     if way is None:
-        return [part]
+        return [part, *worn]
     # What repairs the shaft is bought with the seal that runs on it, or not yet.
     repairs = [
         {
@@ -92,7 +93,68 @@ def position_parts(
         }
         for repair in way["parts"]
     ]
-    return [part, *repairs]
+    return [part, *repairs, *worn]
+
+
+# The dimension of a seal or bearing that its seat goes by.
+_GOES_BY = {"journal": "bore_mm", "housing": "od_mm", "seal bore": "bore_mm"}
+
+
+def worn_seat_parts(found: Answer, *, name: str, quantity: int) -> list[Answer]:
+    """What mending or renewing a worn seat takes, to be settled before it is ordered.
+
+    Parameters
+    ----------
+    found : dict
+        The answer about the part, with its ``seats`` or ``checks``.
+    name : str
+        The position.
+    quantity : int
+        How many of it there are.
+
+    Examples
+    --------
+    >>> worn = {"seat": "housing", "class": "P7", "verdict": "no-go", "advice": "fit a bush"}
+    >>> found = {"seats": [worn], "candidates": [{"od_mm": 80.0}], "readings": []}
+    >>> [part] = worn_seat_parts(found, name="inner", quantity=1)
+    >>> part["what"], part["size"], part["order"]  # doctest: +NORMALIZE_WHITESPACE
+    ('bush for the worn housing', 'inside 80 mm P7, outside by how far it is bored out; or the part
+     with the housing new', False)
+    """
+    parts = []
+    for seat in (*found.get("seats", ()), *found.get("checks", ())):
+        if seat["verdict"] != NO_GO or not seat.get("advice"):
+            continue
+        place = seat.get("seat") or seat["what"]
+        # A bore that wears is bushed, a journal built up: the advice says which of them it is.
+        if "bush" in seat["advice"]:
+            what = f"bush for the worn {place}"
+            size = (
+                f"inside {_seat_size(found, place, seat)}, outside by how far it is bored out; or "
+                f"the part with the {place} new"
+            )
+        elif "build" in seat["advice"]:
+            what = f"part with the worn {place}"
+            size = "as the machine's manual lists it, where it is not built up and ground"
+        else:
+            continue
+        parts.append(
+            {"what": what, "size": size, "quantity": quantity, "for": [name], "order": False}
+        )
+    return parts
+
+
+def _seat_size(found: Answer, place: str, seat: Answer) -> str:
+    """The size a seat has when it is mended, with its class where that is known."""
+    nominal = found["candidates"][0].get(_GOES_BY.get(place, ""), None)
+    if nominal is None:
+        mean = next((r["mean_mm"] for r in found["readings"] if r["place"] == place), None)
+        if mean is None or seat.get("measured_um") is None:
+            return "as its seat"
+        nominal = mean - seat["measured_um"] / 1000.0
+    # Practice for inch seats has no class of one word.
+    named = seat.get("class", "")
+    return f"{plain(round(nominal, 3))} mm" + ("" if " " in named else f" {named}".rstrip())
 
 
 def _unlisted(found: Answer) -> str:

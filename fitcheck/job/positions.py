@@ -17,9 +17,12 @@ from fitcheck.job.answers import Answer
 from fitcheck.job.bare_units import read_pressure, read_temperature
 from fitcheck.job.identified import SETTLED
 from fitcheck.job.matched import Matched, asked_of
+from fitcheck.job.oil.head_space import head_space
+from fitcheck.job.oil.text import OilRequest
 from fitcheck.job.position_parts import position_parts
 from fitcheck.job.seal_duty import duty_question, material_reasons
-from fitcheck.job.sheet import BearingEntry, Position, SealEntry, Sheet
+from fitcheck.job.sheet import BearingEntry, OilEntry, Position, SealEntry, Sheet
+from fitcheck.job.warm_seat import add_warm_cup
 from fitcheck.quantities import plain
 from fitcheck.verdicts import NO_GO
 
@@ -54,7 +57,7 @@ def seal_position(entry: SealEntry, sheet: Sheet, matched: Matched | None = None
     return answered(
         entry,
         "seal",
-        lambda: asked_of(entry, seal_job.answer, _seal_request(entry, sheet), sheet, matched),
+        lambda: _seal_answer(entry, sheet, matched),
         lambda found: _found("seal", entry, found),
     )
 
@@ -64,7 +67,7 @@ def bearing_position(entry: BearingEntry, sheet: Sheet, matched: Matched | None 
     return answered(
         entry,
         "bearing",
-        lambda: asked_of(entry, bearing_job.answer, _bearing_request(entry, sheet), sheet, matched),
+        lambda: _bearing_answer(entry, sheet, matched),
         lambda found: _found("bearing", entry, found),
     )
 
@@ -119,7 +122,35 @@ def _job_pressure(sheet: Sheet) -> str:
     return f"{plain(round(found, 9))}bar"
 
 
-def _seal_request(entry: SealEntry, sheet: Sheet) -> seal_job.SealRequest:
+def _seal_answer(entry: SealEntry, sheet: Sheet, matched: Matched | None) -> Answer:
+    """The answer about a seal; the oil on its sheet tells the pressure that nobody gave."""
+    pressure, taken = entry.pressure or _job_pressure(sheet), ""
+    if not pressure and sheet.oil is not None:
+        pressure, taken = _head_space(sheet.oil, sheet)
+    request = _seal_request(entry, sheet, pressure=pressure)
+    found = asked_of(entry, seal_job.answer, request, sheet, matched)
+    if taken and found.get("duty"):
+        found["assumptions"] = [*found.get("assumptions", []), taken]
+        found["reasons"].append(taken)
+    return found
+
+
+def _head_space(entry: OilEntry, sheet: Sheet) -> tuple[str, str]:
+    given = {key: getattr(entry, key) for key in _OF_THE_CAVITY}
+    return head_space(
+        OilRequest(
+            **given,
+            to_temp=entry.to_temp or job_temperature(sheet),
+            unit=entry.unit or sheet.job.unit,
+            instrument=sheet.job.instrument,
+        )
+    )
+
+
+_OF_THE_CAVITY = ("volume", "diameter", "length", "fill", "level", "from_temp", "vented")
+
+
+def _seal_request(entry: SealEntry, sheet: Sheet, *, pressure: str) -> seal_job.SealRequest:
     job = sheet.job
     _check_filled(entry, (*_SEAL_KINDS.values(), "mark"))
     return seal_job.SealRequest(
@@ -138,11 +169,25 @@ def _seal_request(entry: SealEntry, sheet: Sheet) -> seal_job.SealRequest:
         rpm=entry.rpm or job.speed,
         oil=entry.oil or job.oil,
         oil_temp=entry.oil_temp or job_temperature(sheet),
-        pressure=entry.pressure or _job_pressure(sheet),
+        pressure=pressure,
         unit=entry.unit or job.unit,
         instrument=job.instrument,
         certainty=job.certainty,
     )
+
+
+def _bearing_answer(entry: BearingEntry, sheet: Sheet, matched: Matched | None) -> Answer:
+    """The answer about a bearing, with what was taken for its housing where nobody said it."""
+    found = asked_of(entry, bearing_job.answer, _bearing_request(entry, sheet), sheet, matched)
+    if entry.housing_material == "light-alloy":
+        turning, temperature = entry.turning or sheet.job.turning, job_temperature(sheet)
+        add_warm_cup(found, turning=turning, temperature=temperature)
+    judged = any(seat["seat"] == "housing" for seat in found.get("seats", ()))
+    if judged and not entry.housing_material:
+        taken = f"the material of the housing was not given: {bearing_job.STEEL} is taken"
+        found["assumptions"] = [*found.get("assumptions", []), taken]
+        found["reasons"].append(taken)
+    return found
 
 
 def _bearing_request(entry: BearingEntry, sheet: Sheet) -> bearing_job.BearingRequest:
@@ -153,7 +198,7 @@ def _bearing_request(entry: BearingEntry, sheet: Sheet) -> bearing_job.BearingRe
         readings={place: getattr(entry, place.replace("-", "_")) for place in places},
         mark=entry.mark,
         turning=(entry.turning or job.turning) if entry.journal or entry.housing else "",
-        housing_material=entry.housing_material,
+        housing_material=entry.housing_material or bearing_job.STEEL,
         unit=entry.unit or job.unit,
         instrument=job.instrument,
         certainty=job.certainty,

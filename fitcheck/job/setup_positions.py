@@ -170,6 +170,8 @@ def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
                 f"{first}{fit} the pack, {pack}, the thickest next to the flange; then "
                 f"measure again: {found['measure_again']}"
             ]
+        if found["method"] == "drag" and found["direction"] in _TURNS:
+            steps = [*steps, _TURNS[found["direction"]]]
         if found.get("measure_again"):
             settings.append(_setting(entry, f"measure again: {found['measure_again']}"))
         return {
@@ -187,6 +189,16 @@ def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
         }
 
     return answered(entry, "shims", ask, show)
+
+
+# What a drag outside its range asks for.
+_AND_AGAIN = "turn it both ways, and read the running torque again"
+_TURNS = {
+    "tighten": f"Tighten the nut in small steps, {_AND_AGAIN}",
+    "loosen": f"Loosen the nut in small steps, {_AND_AGAIN}",
+    "add": f"Add the thinnest shim there is, {_AND_AGAIN}",
+    "remove": f"Remove the thinnest shim there is, {_AND_AGAIN}",
+}
 
 
 def _sets(entry: ShimsEntry, sheet: Sheet) -> list[str]:

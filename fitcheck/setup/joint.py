@@ -127,9 +127,9 @@ def _refuse_radius(what: str, value_mm: float, joint: Joint, relation: str, othe
     face = joint.interface_mm
     todo = "Check both; all three are diameters"
     if what == "outer" and other > face:
-        todo = f"If {value_mm:g} is the outside radius, give the diameter, {other:g} mm"
+        todo = f"If {value_mm:g} mm is the outside radius, give the diameter, {other:g} mm"
     elif what == "inner" and value_mm < 2 * face < joint.outer_mm:
-        todo = f"If {face:g} is the radius of the interface, give the diameter, {2 * face:g} mm"
+        todo = f"If {face:g} mm is the radius of the interface, give the diameter, {2 * face:g} mm"
     raise InputError(
         value=f"{what} {value_mm:g} mm with interface {face:g} mm",
         rule=f"the {what} diameter {relation} the interface diameter",

@@ -106,6 +106,10 @@ def test_limits_of_retaining_rings() -> None:
             ), key
 
 
+# One library gives one that the other makes 9 mm wide, as this project.
+OTHER_WIDTH = {("638", "bd_warehouse 0.4.0"): (9.0, 6.0)}
+
+
 def test_bearings() -> None:
     ours = {
         row.text("designation"): row
@@ -117,9 +121,12 @@ def test_bearings() -> None:
         row = ours.get(other["designation"])
         if row is not None:
             compared += 1
+            widths = row.number("width_mm"), float(other["width_mm"])
+            if widths == OTHER_WIDTH.get((other["designation"], other["library"])):
+                continue
             for column in ("bore_mm", "od_mm", "width_mm"):
                 assert row.number(column) == float(other[column]), other
-    assert compared == 69
+    assert compared == 76
 
 
 def test_keys() -> None:

@@ -165,18 +165,23 @@ def test_s22_torque_is_pull_times_radius() -> None:
 @pytest.mark.parametrize(
     ("condition", "rise", "verdict"),
     [
-        ("new", 2.99, "no-go"),
-        ("new", 3.0, "go"),
-        ("new", 5.0, "go"),
-        ("new", 5.01, "no-go"),
-        ("used", 1.49, "no-go"),
-        ("used", 1.5, "go"),
-        ("used", 2.5, "go"),
-        ("used", 2.51, "no-go"),
+        ("new", 2.5, "no-go"),
+        ("new", 3.0, "check"),
+        ("new", 4.0, "go"),
+        ("new", 5.0, "check"),
+        ("new", 5.6, "no-go"),
+        ("used", 1.0, "no-go"),
+        ("used", 1.5, "check"),
+        ("used", 2.0, "go"),
+        ("used", 2.5, "check"),
+        ("used", 3.0, "no-go"),
     ],
 )
 def test_s23_the_rise_over_the_base_drag_counts(condition: str, rise: float, verdict: str) -> None:
-    """US Army TM 10-3930-660-34: base drag plus 3-5 lb-ft new, plus 1.5-2.5 reused."""
+    """US Army TM 10-3930-660-34: base drag plus 3-5 lb-ft new, plus 1.5-2.5 reused.
+
+    At the ends themselves a wrench can't tell inside from outside.
+    """
     found = shim(
         method="drag",
         measured=[f"{4 + rise}lbf.ft"],

@@ -46,7 +46,7 @@ def joint(
         ("length_mm", 0.0, "larger than zero"),
         ("inner_mm", -1.0, "can't be negative"),
         ("outer_mm", 60.0, "the outer diameter must be larger than the interface"),
-        ("outer_mm", 45.0, "If 45 is the outside radius, give the diameter, 90 mm"),
+        ("outer_mm", 45.0, "If 45 mm is the outside radius, give the diameter, 90 mm"),
         ("outer_mm", 20.0, "all three are diameters"),
         ("inner_mm", 60.0, "the inner diameter must be smaller than the interface"),
         ("inner_mm", 75.0, "all three are diameters"),

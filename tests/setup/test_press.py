@@ -229,3 +229,9 @@ def test_compliance_is_the_inverse_of_pressure(face: float, wall: float, bore: f
     compliance = joint_compliance_mm_per_mpa(**shape)
     assume(compliance > 0)
     assert interface_pressure_mpa(interference_mm=compliance * 40, **shape) == pytest.approx(40)
+
+
+def test_a_hole_of_less_than_a_millimetre_closes_too() -> None:
+    """At the edge of a small hole in a thick part the hoop stress is twice the pressure."""
+    closing = bore_closing_mm(pressure_mpa=50, interface_mm=40, inner_mm=0.5, inner_e_mpa=200e3)
+    assert closing == pytest.approx(2 * 50 * 0.5 / 200e3, rel=1e-3)

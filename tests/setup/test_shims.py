@@ -132,6 +132,7 @@ def test_heat_works_against_the_two_mountings_the_other_way_round() -> None:
     assert growth(mounting="back-to-back") == pytest.approx(-0.0588)
     assert growth(warmer_k=-60.0) == pytest.approx(-0.0588)
     assert growth(housing_alpha=11.7e-6) == 0.0
+    assert growth(span_mm=0.5) == pytest.approx(0.0588 / 200.0)
 
 
 def test_heat_needs_a_span_and_a_mounting() -> None:

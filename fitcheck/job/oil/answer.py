@@ -164,7 +164,7 @@ def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
         notes += shaft.notes()
         # Converted inches end in binary dust; a size step must not be missed by it.
         shaft_mm = round(shaft.mm, 9)
-        check_shaft(shaft_mm, request)
+        check_shaft(shaft_mm, request, cavity=cavity)
         row = lip_limit_row(shaft_mm=shaft_mm)
         limit_bar = row.number("max_bar")
         sources.append(f"pressure on the lip: {row.cite()}")
@@ -274,9 +274,9 @@ def _judge(hub: _Hub, fill: float) -> tuple[str, list[str]]:
     pressure = hub.sealed_bar(fill)
     said = _bar(pressure, hub.limit_bar)
     reached = f"sealed and {_share(fill)} full the head-space reaches {said} bar {heat}"
-    if pressure <= 0:
-        if pressure < 0:
-            reached += ": a vacuum"
+    if pressure < 0:
+        return CHECK, [f"{reached}: a vacuum, which draws water and dirt in past the lip; vent it"]
+    if pressure == 0:
         return GO, [reached]
     limit = hub.limit_bar
     if limit is None:

@@ -16,6 +16,9 @@ from fitcheck.records import dataclass
 from fitcheck.setup.oil import cylinder_volume_l, oil_row
 from fitcheck.units import VOLUME
 
+# A larger number without a unit is more likely in millilitres: own rule.
+_MOST_BARE_L = 50.0
+
 
 @dataclass(frozen=True, slots=True)
 class OilRequest:
@@ -125,6 +128,8 @@ def _volume(request: OilRequest) -> float:
         raise error.at("--volume") from None
     if not volume.stated:
         ways = bare_ways(VOLUME, inches=_in_inches(request))
+        if volume.amount > _MOST_BARE_L:
+            ways = ("l", "ml")
         refuse_bare(volume.amount, place="--volume", text=request.volume, ways=ways)
     if volume.value <= 0:
         raise InputError(
@@ -154,8 +159,15 @@ def read_length(request: OilRequest, name: str) -> Measured:
     return found
 
 
-def check_shaft(shaft_mm: float, request: OilRequest) -> None:
-    """Refuse a shaft that no lip seal is made for."""
+def check_shaft(shaft_mm: float, request: OilRequest, *, cavity: Cavity) -> None:
+    """Refuse a shaft that no lip seal is made for, or that fills its cavity."""
+    if cavity.diameter is not None and shaft_mm >= cavity.diameter.mm:
+        raise InputError(
+            value=f"--shaft {plain(round(shaft_mm, 3))}mm in a cavity of "
+            f"{plain(round(cavity.diameter.mm, 3))} mm",
+            rule="the shaft goes through the cavity, so it is thinner",
+            todo="Check both, and that both are diameters",
+        )
     row = oil_row("shaft_mm")
     if not row.number("low") <= shaft_mm <= row.number("high"):
         raise InputError(

@@ -6,6 +6,7 @@ from dataclasses import asdict
 
 from fitcheck import limits as iso
 from fitcheck.job.answers import Answer
+from fitcheck.job.press.faces import faces_again, faces_against
 from fitcheck.job.press.given import Given, given
 from fitcheck.job.press.judged import (
     bore_work,
@@ -19,7 +20,7 @@ from fitcheck.job.press.judged import (
     strength,
 )
 from fitcheck.job.press.sizes import PressRequest
-from fitcheck.job.press.warm import grow_alike, unasked_heat
+from fitcheck.job.press.warm import grow_alike, unasked_heat, unasked_roughness
 from fitcheck.job.press.words import cautions, heating_cap, notes, slip_on, sources
 from fitcheck.setup.assembly import Way, ways
 from fitcheck.setup.joint import (
@@ -115,9 +116,11 @@ def answer(request: PressRequest) -> Answer:
         *strength(asked, tight, loose),
         *holding(asked, loose, (most, least), left),
         *unasked_heat(asked, tight, loose),
+        *unasked_roughness(asked, loose),
         *running_clearance(asked, (tight, loose)),
         *sleeve_wall(asked),
         *read_well(asked),
+        *faces_against(asked),
     ]
     closely = read_closely(asked, tight, losses)
     judged += closely
@@ -131,7 +134,10 @@ def answer(request: PressRequest) -> Answer:
     judged.sort(key=lambda found: -VERDICTS.index(found[0]))
     result["reasons"] = [reason for _, reason in judged]
     result["work"] = bore_work(asked, (tight, loose))
-    result["read_again"] = read_again(asked, tight, most, [reason for _, reason in closely])
+    result["read_again"] = [
+        *faces_again(asked),
+        *read_again(asked, tight, most, [reason for _, reason in closely]),
+    ]
     result["assumptions"] = list(asked.assumptions)
     result["notes"] = [
         *asked.assumptions,

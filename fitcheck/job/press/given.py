@@ -23,11 +23,14 @@ from fitcheck.quantities import plain, speed
 from fitcheck.records import dataclass
 from fitcheck.setup.joint import Joint, limit
 from fitcheck.setup.materials import Material
+from fitcheck.setup.settings import setting_limit
 from fitcheck.tables import Row, table
 from fitcheck.units import ROTATION
 
 _HOTTEST_ROOM_C = 60.0
 _COLDEST_ROOM_C = -40.0
+# Common practice, no source.
+_HOTTEST_CAP_C = 400.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +110,7 @@ def given(request: PressRequest) -> Given:
         friction_source=source,
         assumptions=(
             *_taken(joint, assumed),
+            *_solid(request, joint),
             *_exact(interference),
             *faces,
             *(
@@ -118,7 +122,7 @@ def given(request: PressRequest) -> Given:
         clearance_mm=clearance,
         room_c=room_c,
         heat_cap_c=_heat_cap(request, room_c),
-        service_c=_temperature("service-temp", request),
+        service_c=_service(request),
         rpm=rpm,
         outer_rz_um=_rz("outer-rz", request.outer_rz),
         inner_rz_um=_rz("inner-rz", request.inner_rz),
@@ -164,6 +168,16 @@ def _taken(joint: Joint, assumed: frozenset[str]) -> list[str]:
         f"the material of the {part} was not given: {material.name} is taken"
         for side, part, material in sides
         if side in assumed
+    ]
+
+
+def _solid(request: PressRequest, joint: Joint) -> list[str]:
+    """What is said where nobody gave a bore of the inner part, not even none."""
+    if texts_of(request.inner):
+        return []
+    return [
+        f"no bore of the {joint.inner_name} was given: it is taken as solid; a hollow one holds "
+        "less"
     ]
 
 
@@ -253,6 +267,18 @@ def _room(request: PressRequest) -> float:
     return found
 
 
+def _service(request: PressRequest) -> float | None:
+    text, found = request.service_temp, _temperature("service-temp", request)
+    allowed = setting_limit("temperature_c")
+    if found is not None and not allowed.low <= found <= allowed.high:
+        raise InputError(
+            value=f"service-temp {text}",
+            rule=f"a hub is between {allowed.low:g} and {allowed.high:g} C",
+            todo="Check the unit: Fahrenheit is written 176F",
+        )
+    return found
+
+
 def _heat_cap(request: PressRequest, room_c: float) -> float | None:
     text, found = request.heat_cap, _temperature("heat-cap", request)
     if found is not None and found <= room_c:
@@ -261,13 +287,22 @@ def _heat_cap(request: PressRequest, room_c: float) -> float | None:
             rule=f"a heating cap is hotter than the room, {room_c:g} C",
             todo="Give the temperature of the manual, for example 135C",
         )
+    if found is not None and found > _HOTTEST_CAP_C:
+        raise InputError(
+            value=f"heat-cap {text}",
+            rule=f"past {_HOTTEST_CAP_C:g} C steel loses its hardness",
+            todo="Check the unit: 275F is written 275F; or press it cold",
+        )
     return found
 
 
 def _rpm(text: str, joint: Joint) -> float | None:
     if not text:
         return None
-    found = speed(text)
+    try:
+        found = speed(text)
+    except InputError as error:
+        raise error.at("rpm") from None
     for part in (joint.outer, joint.inner):
         if part.density_kg_m3 <= 0.0:
             raise InputError(

@@ -181,7 +181,7 @@ def heating(found: tuple[Way, ...], cap: Cap) -> tuple[str, str]:
 def running_clearance(asked: Given, states: tuple[State, State]) -> Judged:
     """The running clearance of a pin in a bushing that closed in."""
     if asked.pin_mm is None:
-        return []
+        return _closing(asked, states)
     row = limit_row("running_clearance_share")
     low, high = row.number("low") * asked.pin_mm, row.number("high") * asked.pin_mm
     wanted = asked.pin_mm + row.number("value") * asked.pin_mm
@@ -216,10 +216,46 @@ def running_clearance(asked: Given, states: tuple[State, State]) -> Judged:
     return [("check", f"{words}: read to {sure:.3f} mm, which does not settle it; {again}")]
 
 
-def bore_work(asked: Given, states: tuple[State, State]) -> list[str]:
-    """What is done to the bore of a bushing that closes in too far, once it is pressed."""
-    if asked.pin_mm is None:
+def _closing(asked: Given, states: tuple[State, State]) -> Judged:
+    """What a bushing closes in, where nobody said what runs in it."""
+    if not _runs(asked):
         return []
+    row, bore = limit_row("running_clearance_share"), asked.joint.inner_mm
+    most, allowed = bore - min(found.bore_after_mm for found in states), row.number("value") * bore
+    if most <= allowed:
+        return []
+    return [
+        (
+            "check",
+            f"the bore of the {asked.joint.inner_name} closes in by up to {most:.3f} mm, more than "
+            f"the usual running clearance, {allowed:.3f} mm: what runs in it would bind; give "
+            "--pin, or bore the bushing after pressing",
+        )
+    ]
+
+
+def _runs(asked: Given) -> bool:
+    """Whether something runs in the bore of the inner part."""
+    bushing = asked.use is not None and asked.use.text("use") == "bushing"
+    return bushing and asked.joint.inner_mm > 0.0
+
+
+def bore_work(asked: Given, states: tuple[State, State]) -> list[str]:
+    """What is done to a part that has another size once it is pressed."""
+    name = asked.use.text("use") if asked.use else ""
+    if name == "sleeve":
+        joint = asked.joint
+        growth = max(found.outer_od_after_mm for found in states) - joint.outer_mm
+        return [
+            f"Measure the outside of the {joint.outer_name} once it is on, up to {growth:.3f} mm "
+            "larger, and grind it in place to the size the lip wants"
+        ]
+    if asked.pin_mm is None:
+        closing = _closing(asked, states)
+        return [
+            f"Measure the bore of the {asked.joint.inner_name} once it is pressed, and bore it "
+            "out for what runs in it"
+        ] * bool(closing)
     row = limit_row("running_clearance_share")
     if min(found.bore_after_mm for found in states) - asked.pin_mm >= (
         row.number("low") * asked.pin_mm

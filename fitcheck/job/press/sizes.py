@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from fitcheck import limits as iso
 from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.job.bare_units import INCH_UNITS, refuse_mixed
@@ -21,10 +23,19 @@ _USUAL = 0.25
 # How much smaller than its pin a bore is left before pressing, to be reamed, and how much larger it
 # may be: common practice, no source.
 _PIN_SHARES = (0.9, 1.015)
-_SIZES = ("interface", "outer", "inner", "length", "pin")
+_SIZES = ("interface", "outer", "inner", "length", "pin", "measured-hole", "measured-shaft")
+_FACE = "interface"
+# What is hollow by what it is for.
+_HOLLOW = frozenset({"bushing", "cup"})
 _SMALL = ("interference", "clearance")
 # Nobody presses a larger part here [in]; a larger number beside thousandths is in mm: own rule.
 _LARGEST_IN = 24.0
+# Nor anything smaller, so that a smaller number is in inches: own rule [mm].
+_SMALLEST_MM = 4.0
+# A face read so closely was measured [mm].
+_THOUSANDTH = 0.001 + 1e-9
+# Nobody presses a longer part, in diameters: own rule.
+_LONGEST = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +65,8 @@ class PressRequest:
     outer_rz: Texts = ""
     inner_rz: Texts = ""
     pin: Texts = ""
+    measured_hole: Texts = ""
+    measured_shaft: Texts = ""
     unit: str = "mm"
     instrument: str = ""
 
@@ -80,11 +93,13 @@ def read_sizes(request: PressRequest) -> dict[str, Measured]:
     for name, example in (("interface", "60mm"), ("outer", "90mm"), ("length", "30mm")):
         _needed(name, getattr(request, name), example)
     _refuse_mixed(request)
+    if request.use in _HOLLOW:
+        _needed("inner", request.inner, "42mm, the bore before pressing")
     sizes = {}
-    for name in ("interface", "outer", "inner", "length", "pin"):
-        given: Texts = getattr(request, name)
+    for name in _SIZES:
+        given: Texts = getattr(request, name.replace("-", "_"))
         zeros = [q.value == 0.0 for q in quantities_of(given, place=name, unit=request.unit)]
-        if name == "inner" and all(zeros):
+        if name == "inner" and all(zeros) and not (zeros and request.use in _HOLLOW):
             continue
         if any(zeros):
             raise InputError(
@@ -104,7 +119,9 @@ def _refuse_mixed(request: PressRequest) -> None:
     Thousandths of interference on a part of so many mm are common, and no question.
     """
     given = {
-        name: quantities_of(getattr(request, name), place=name, unit=request.unit, signed=True)
+        name: quantities_of(
+            getattr(request, name.replace("-", "_")), place=name, unit=request.unit, signed=True
+        )
         for name in (*_SIZES, *_SMALL)
     }
     if all(q.amount > _LARGEST_IN for q in given["interface"] if not q.stated) and not any(
@@ -154,6 +171,7 @@ def joint_of(
     AmbiguousError
         A bare number is plausible only in the other unit.
     """
+    _ask_size(sizes)
     for face in sizes["interface"].quantities:
         for outside in sizes["outer"].quantities:
             _ask_unit(face, outside)
@@ -169,8 +187,33 @@ def joint_of(
         inner_name=use.text("inner_name") if use else "inner part",
     )
     check_shape(joint)
+    if joint.length_mm > _LONGEST * joint.interface_mm:
+        raise InputError(
+            value=f"length {joint.length_mm:g} mm with interface {joint.interface_mm:g} mm",
+            rule=f"a fit is at most {_LONGEST:g} times as long as its diameter here",
+            todo="Check the unit; give the length that is in touch",
+        )
     _check_units(joint)
     return joint
+
+
+def _ask_size(sizes: dict[str, Measured]) -> None:
+    """Ask which unit a bare number has that makes no part of a hub in the unit it is read in."""
+    for name, size in sizes.items():
+        for quantity in size.quantities:
+            large = quantity.unit == "in" and quantity.amount > _LARGEST_IN
+            small = quantity.unit == "mm" and quantity.amount < _SMALLEST_MM
+            # Beside a small interface a large outside is asked about with it.
+            if quantity.stated or not (
+                (large and name != "outer") or (small and name == "interface")
+            ):
+                continue
+            number = plain(quantity.amount)
+            other = "mm" if large else "in"
+            raise AmbiguousError(
+                value=f"--{name} {number}",
+                readings=(f"{number}{other}", f"{number}{quantity.unit}"),
+            )
 
 
 def _ask_unit(interface: Quantity, outer: Quantity) -> None:
@@ -240,6 +283,7 @@ def interference_of(request: PressRequest, joint: Joint) -> Interference:
     if not request.fit:
         _needed("interference", given, "0.05mm, or --fit H7/s6")
         return _measured_interference(request, joint)
+    _refuse_measured_nominal(request)
     hole, shaft = iso.parse_fit(request.fit)
     fit = iso.fit(nominal_mm=joint.interface_mm, hole_class=hole.text, shaft_class=shaft.text)
     tight, loose = -fit.min_clearance_um / 1000.0, -fit.max_clearance_um / 1000.0
@@ -251,6 +295,27 @@ def interference_of(request: PressRequest, joint: Joint) -> Interference:
         )
     check_interference(interference_mm=tight, interface_mm=joint.interface_mm)
     return Interference(tight_mm=tight, loose_mm=loose, fit=fit)
+
+
+def _refuse_measured_nominal(request: PressRequest) -> None:
+    """Refuse a fit on a face as measured: its deviation is in the reading already."""
+    given = texts_of(request.interface)
+    faces = quantities_of(given, place="interface", unit=request.unit)
+    sixty_fourths = MM_PER_INCH / 64.0
+    odd = any(
+        quantity.unit == "mm"
+        and quantity.step <= _THOUSANDTH
+        and abs(math.remainder(quantity.value, sixty_fourths)) > _THOUSANDTH
+        for quantity in faces
+    )
+    if odd or len(faces) > 1 or any("@" in text for text in given):
+        raise InputError(
+            value=f"--fit {request.fit} with --interface {shown(given)}",
+            rule="a fit starts from the size by name, and a face as measured has its deviation in "
+            "it already",
+            todo="Give the size by name, such as 74mm, or the --interference of both parts as "
+            "measured",
+        )
 
 
 def _measured_interference(request: PressRequest, joint: Joint) -> Interference:

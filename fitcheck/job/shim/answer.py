@@ -30,6 +30,7 @@ from fitcheck.setup.settings import (
     nut_steps,
     setting_cautions,
     setting_for,
+    setting_limit,
     shim_method,
     shim_position,
     use_settings,
@@ -148,6 +149,13 @@ def _target(request: ShimRequest, method: Method) -> Target | None:
     pounds = in_pounds(*request.measured, *request.pull, *texts_of(request.base_drag))
     target = read_target(request.target, unit=request.unit, dimension=wanted, pounds=pounds)
     if target.dimension == wanted:
+        most = setting_limit("end_play_most_mm").value
+        if wanted == LENGTH and max(abs(target.low), abs(target.high)) > most:
+            raise InputError(
+                value=f"--target {request.target}",
+                rule=f"an end play over {most:g} mm is no setting",
+                todo="Check the unit and the decimal point",
+            )
         return target
     if wanted == LENGTH:
         todo = "Give the end play in mm or in, or use --method drag"

@@ -7,7 +7,6 @@ from typing import Any
 
 from fitcheck.errors import FitcheckError
 from fitcheck.job.sheet import ShimsEntry
-from fitcheck.job.shim.heat import is_light_alloy
 from fitcheck.setup.settings import shim_position, use_settings
 from fitcheck.verdicts import CHECK, worst
 
@@ -39,11 +38,12 @@ def add_contradictions(found: Answer, entry: ShimsEntry, *, others: Iterable[Shi
     ]
     if against:
         found["verdict"], found["sure"] = worst(found["verdict"], CHECK), False
+        found["only_after"] = "it is settled which setting this place has"
         found["reasons"][:0] = against
 
 
 def add_job_heat(found: Answer, entry: ShimsEntry, *, temperature: str) -> None:
-    """Say that the temperature of the job is taken, or what is missing to reckon with it.
+    """Say that the temperature of the job is taken.
 
     Parameters
     ----------
@@ -61,16 +61,6 @@ def add_job_heat(found: Answer, entry: ShimsEntry, *, temperature: str) -> None:
         taken = f"the temperature at work was not given: that of the job, {degrees} C, is taken"
         found["assumptions"].append(taken)
         found["reasons"].append(taken)
-    elif is_light_alloy(entry.housing):
-        reason = f"{degrees} C moves a setting in a light alloy: give span, cup to cup"
-        found["verdict"] = worst(found["verdict"], CHECK)
-        found["reasons"].append(reason)
-        if found["next_reading"] is None:
-            found["next_reading"] = {
-                "reading": "span",
-                "instrument": "caliper",
-                "reason": reason,
-            }
 
 
 def _place(entry: ShimsEntry) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 from fitcheck.errors import AmbiguousError, InputError
 from fitcheck.job.bare_units import bare_ways, in_pounds, refuse_bare
 from fitcheck.job.lengths import Measured, measured, shown, texts_of
+from fitcheck.job.shim.drag_judged import judge_drag, judge_each, judge_range, sure_of
 from fitcheck.job.shim.shelf import ask_again, blank_answer
 from fitcheck.job.shim.text import ShimRequest, Target, Written, setting_text
 from fitcheck.job.shim.torque_words import TorqueWords
@@ -17,7 +18,7 @@ from fitcheck.setup.drag import drag_increase_nm, drag_torque_nm, pull_n
 from fitcheck.setup.packs import Shim
 from fitcheck.setup.settings import Position, Setting, setting_limit, turns_text
 from fitcheck.units import FORCE, TORQUE
-from fitcheck.verdicts import CHECK, GO, NO_GO, worst
+from fitcheck.verdicts import CHECK, worst
 
 Answer = dict[str, Any]
 
@@ -108,12 +109,28 @@ def drag_answer(
             "high": round(pull_n(torque_nm=most, radius_mm=radius_mm), 2),
         }
     thinnest = min((s.thickness_mm for s in (*_shims(fitted), *shelf.shims)), default=None)
-    _judge(found, compared, low=low, high=high, position=position, show=show, thinnest_mm=thinnest)
+    sure = sure_of(
+        torque_nm=torque, base_nm=base, over_base=over_base, at=at if request.pull else None
+    )
+    judge_drag(
+        found,
+        compared,
+        low=low,
+        high=high,
+        sure=sure,
+        position=position,
+        show=show,
+        thinnest_mm=thinnest,
+    )
+    if setting is not None:
+        judge_range(found, setting)
     taken_off = torque - compared
-    _judge_each(found, [t - taken_off for t in torques], low=low, high=high, show=show)
+    doubtful |= judge_each(found, [t - taken_off for t in torques], low=low, high=high, show=show)
     if doubtful:
         found["sure"] = False
         found["verdict"] = worst(found["verdict"], CHECK)
+        why = "the readings differ too much: turn steadily and read again"
+        found["next_reading"] = {"reading": "running torque", "instrument": "", "reason": why}
     _ask_for_more(found, request, target=target, over_base=over_base, text=text, show=show)
     return found
 
@@ -131,9 +148,6 @@ def _ask_for_more(
     reasons: list[str] = found["reasons"]
     low, high = found["target"]["low_nm"], found["target"]["high_nm"]
     compared = found["compared_nm"]
-    if not found["sure"]:
-        why = "the readings differ too much: turn steadily and read again"
-        ask_again(found, reading="running torque", instrument="", reason=why)
     if target is not None and over_base:
         taken = "whether the target is that of the rise was not given: the rise is taken"
         found["assumptions"].append(taken)
@@ -176,47 +190,11 @@ def _blank(
         "torque_nm": round(torque, 4),
         "base_drag_nm": None if base is None else round(base, 4),
         "compared_nm": round(compared, 4),
+        "sure_nm": None,
         "pull_at_target_n": None,
         "measure_again": f"running torque, {turns_text()}",
         "sources": [f"turns before the drag is read: {turns.source}"],
     }
-
-
-def _judge(
-    found: Answer,
-    compared: float,
-    *,
-    low: float,
-    high: float,
-    position: Position | None,
-    show: TorqueWords,
-    thinnest_mm: float | None,
-) -> None:
-    reasons: list[str] = found["reasons"]
-    wanted = f"{show.span(low, high)}"
-    if low - _DUST_NM <= compared <= high + _DUST_NM:
-        found["verdict"] = GO
-        found["change_mm"] = 0.0
-        reasons.append(f"{show.text(compared)} lies inside {wanted}: the setting stays")
-        return
-    found["verdict"] = NO_GO
-    slack = compared < low
-    word = "low, more preload is needed" if slack else "high, less preload is needed"
-    if position is None:
-        found["direction"] = "tighten" if slack else "loosen"
-        reasons.append(
-            f"{show.text(compared)} against {wanted} is too {word}: {found['direction']} the nut "
-            "in small steps; where shims set it, say where they sit with --position"
-        )
-        return
-    one = "the thinnest shim there is"
-    if thinnest_mm is not None:
-        one += f" ({plain(round(thinnest_mm, 4))} mm)"
-    found["direction"] = "add" if slack == (position.adding_gives == "preload") else "remove"
-    reasons.append(
-        f"{show.text(compared)} against {wanted} is too {word}: shims sit {position.words}, so "
-        f"{found['direction']} {one}, turn, and read again; torque does not tell how much"
-    )
 
 
 def _spread_notes(
@@ -238,21 +216,6 @@ def _spread_notes(
         )
     reasons.append(said)
     return wide
-
-
-def _judge_each(
-    found: Answer, values: Sequence[float], *, low: float, high: float, show: TorqueWords
-) -> None:
-    """A mean says nothing where its readings do not all lie inside, below or above the range."""
-    low_nm, high_nm = low - _DUST_NM, high + _DUST_NM
-    inside = sum(low_nm <= value <= high_nm for value in values)
-    below = sum(value < low_nm for value in values)
-    if len(values) not in (inside, below, len(values) - inside - below):
-        found["verdict"], found["sure"] = CHECK, False
-        found["reasons"].append(
-            f"of {len(values)} readings {inside} lie inside {show.span(low, high)} "
-            f"and {len(values) - inside} outside: the average does not decide, read again"
-        )
 
 
 def _shims(fitted: Written | None) -> tuple[Shim, ...]:

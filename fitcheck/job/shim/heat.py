@@ -7,7 +7,7 @@ from typing import Any
 from fitcheck.errors import FitcheckError, InputError
 from fitcheck.job.bare_units import read_temperature, writes_inches
 from fitcheck.job.lengths import measured, shown, texts_of
-from fitcheck.job.shim.shelf import DUST_MM, Lengths
+from fitcheck.job.shim.shelf import DUST_MM, Lengths, ask_again
 from fitcheck.job.shim.text import ShimRequest
 from fitcheck.quantities import plain
 from fitcheck.setup.materials import Material, material, material_names
@@ -81,8 +81,9 @@ def add_heat(
         "--service-temp": request.service_temp,
         "--housing": request.housing,
     }
-    # A housing alone brings its caution and asks for nothing.
     if not (asked["--span"] or asked["--service-temp"]):
+        if is_light_alloy(request.housing):
+            _ask_heat(found)
         return
     missing = [option for option, text in asked.items() if not text]
     if missing:
@@ -130,6 +131,18 @@ def add_heat(
     _judge_warm(found, growth, warm_c=warm_c, method=method, text=text)
 
 
+def _ask_heat(found: Answer) -> None:
+    """A light alloy moves the setting as it warms, and nobody can say how far."""
+    reason = (
+        "a light alloy moves the setting as it warms, and how far was not asked: give --span, cup "
+        "to cup, and --service-temp"
+    )
+    found["verdict"] = worst(found["verdict"], CHECK)
+    found["only_after"] = found["only_after"] or "it is reckoned what heat does"
+    found["reasons"].append(reason)
+    ask_again(found, reading="span", instrument="caliper", reason=reason)
+
+
 def _judge_warm(
     found: Answer, growth: float, *, warm_c: float, method: Method, text: Lengths
 ) -> None:
@@ -153,6 +166,9 @@ def _judge_warm(
         reasons.append(f"{said}, still inside {wanted}")
         return
     found["verdict"] = worst(found["verdict"], CHECK)
+    found["only_after"] = (
+        found["only_after"] or "it is asked whether the range is meant cold or warm"
+    )
     low = max(allowed["low"], allowed["low"] - growth)
     high = min(allowed["high"], allowed["high"] - growth)
     todo = (

@@ -10,6 +10,7 @@ from fitcheck.job.shim.shelf import (
     Lengths,
     OldPack,
     Want,
+    against_gap,
     ask_again,
     blank_answer,
     old_pack,
@@ -98,6 +99,8 @@ def pack_answer(
         Whether thicknesses are shown in inches too.
     """
     old = old_pack(fitted, measured_mm=pack_measured_mm)
+    if isinstance(way, GapWay):
+        old = against_gap(old, gap_mm=way.reading.mean_mm)
     reasons, doubtful = reading_notes(way.reading)
     reasons += [*(fitted.notes if fitted else ()), *shelf.notes]
     found = blank_answer(method=way.method.name, position=way.position)
@@ -123,11 +126,13 @@ def pack_answer(
         found["sure"] = False
         found["verdict"] = worst(found["verdict"], CHECK)
     if doubtful:
+        found["only_after"] = f"the {way.reading.place} is measured again"
         found["next_reading"] = None
         why = next(line for line in reasons if "measure again" in line)
         tool = way.reading.instrument
         ask_again(found, reading=way.reading.place, instrument=tool, reason=why)
     elif old is not None and old.doubt:
+        found["only_after"] = "each shim of the pack is measured"
         ask_again(found, reading="pack", instrument="micrometer", reason=old.doubt)
     return found
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
+from fitcheck.assess.cross_checks import pack_against_gap
 from fitcheck.job.shim.text import Written
 from fitcheck.quantities import plain
 from fitcheck.records import dataclass
@@ -125,6 +127,7 @@ def blank_answer(*, method: str, position: Position | None) -> Answer:
         "buy": [],
         "with_bought": None,
         "sure": True,
+        "only_after": "",
         "next_reading": None,
         "unit": "mm",
         "measure_again": "",
@@ -183,6 +186,28 @@ def old_pack(fitted: Written | None, *, measured_mm: float | None) -> OldPack | 
             )
         total = measured_mm
     return OldPack(total, fitted.shims, True, doubt)
+
+
+def against_gap(old: OldPack | None, *, gap_mm: float) -> OldPack | None:
+    """The pack that came out, doubted where it can't have filled the gap that was measured.
+
+    Parameters
+    ----------
+    old : OldPack or None
+        The pack; None where it was not given.
+    gap_mm : float
+        The gap without shims, or the crushed thickness [mm].
+    """
+    if old is None or old.doubt:
+        return old
+    said = pack_against_gap(
+        pack_mm=old.total_mm,
+        gap_mm=gap_mm,
+        play_most_mm=setting_limit("end_play_most_mm").value,
+        preload_most_mm=setting_limit("preload_most_mm").value,
+    )
+    again = "count and measure the pack again, and the gap with --measured"
+    return replace(old, doubt=f"{said}: {again}") if said else old
 
 
 def pool_of(old: OldPack | None, shelf: Sequence[Shim]) -> list[Shim]:

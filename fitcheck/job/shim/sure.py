@@ -151,6 +151,7 @@ def other_tool(found: Answer, *, reading: Reading, method: Method) -> None:
         f"{an(' or '.join(method.tools))}"
     )
     found["reasons"].insert(0, reason)
+    found["only_after"] = f"the {reading.place} is measured again"
     if found["next_reading"] is None:
         found["next_reading"] = {
             "reading": reading.place,
