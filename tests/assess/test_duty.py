@@ -194,6 +194,20 @@ def test_heat_friction_and_runout_rest_on_the_tables(
 # --- fluids -------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        ("gear oil EP 90", ("ep-gear-oil",)),
+        ("EP 80W90", ("ep-gear-oil",)),
+        ("EP 2 lithium grease", ("grease",)),
+        ("EP", ("ep-gear-oil", "grease")),
+    ],
+)
+def test_ep_is_gear_oil_or_grease_by_what_stands_beside(text: str, kinds: tuple[str, ...]) -> None:
+    assert fluid_meant(text).kinds == kinds
+    assert bool(fluid_meant(text).question) is (len(kinds) > 1)
+
+
 @pytest.mark.parametrize("word", WORDS)
 def test_every_word_of_the_table_is_understood_in_any_writing(word: str) -> None:
     kinds = {r.text("fluid") for r in table("lip/fluid_words").rows if r.text("word") == word}
