@@ -22,10 +22,14 @@ _METRIC_SUFFIX = re.compile(r"([0-9]{5})[A-Z0-9-]{1,6}")
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A designation as listed, and what was noticed: (outcome, text, reason)."""
+    """A designation as listed, and what was noticed: (outcome, text, reason).
+
+    ``suffixed`` is the designation as written where it has a suffix that is not listed.
+    """
 
     designation: str | None = None
     notes: tuple[tuple[str, str, str], ...] = ()
+    suffixed: str = ""
 
 
 NONE_FOUND = Found()
@@ -86,6 +90,7 @@ def find_designation(text: str, *, bearing: bool) -> Found:
     notes: list[tuple[str, str, str]] = []
     hits: dict[str, tuple[Found, re.Match[str]]] = {}
     named: dict[str, str] = {}
+    suffixed: dict[str, re.Match[str]] = {}
     single = None
     for match in _TOKEN.finditer(text):
         first, second = compact(match[1]), compact(match[2] or "")
@@ -109,6 +114,8 @@ def find_designation(text: str, *, bearing: bool) -> Found:
             single = single or (listed.rings[first], match)
         elif not second:
             notes += _resembling(listed, first, written)
+            if bare := _without_suffix(listed, first):
+                suffixed.setdefault(bare, match)
     if hits:
         return _one_of(text, hits, named)
     # Two rings named apart (CONE LM11949 CUP LM11910) are a pair where they are listed as one.
@@ -122,6 +129,13 @@ def find_designation(text: str, *, bearing: bool) -> Found:
                 return Found(None, ((REPAIRED, ", ".join(names), mixed),))
     if single is not None:
         return _unless_beside(text, Found(single[0]), single[1], ring=True)
+    if suffixed:
+        bare, match = suffixed.popitem()
+        if suffixed:
+            return Found(None, tuple(notes))
+        reason = f"{bare} with a suffix that is not listed: taken as {bare}, look what it says"
+        written = match[0].strip()
+        return _unless_beside(text, Found(bare, ((NOTED, written, reason),), written), match)
     return Found(None, tuple(notes)) if notes else NONE_FOUND
 
 
@@ -189,10 +203,17 @@ def _pair(listed: _Listed, cone: str, cup: str, written: str) -> Found:
     return NONE_FOUND
 
 
-def _resembling(listed: _Listed, name: str, written: str) -> tuple[tuple[str, str, str], ...]:
+def _without_suffix(listed: _Listed, name: str) -> str:
+    """The listed designation before a suffix that is not listed; an X tells other dimensions."""
     suffixed = _METRIC_SUFFIX.fullmatch(name)
-    if suffixed and suffixed[1] in listed.whole:
-        reason = f"{suffixed[1]} with a suffix that is not listed: left in the description only"
+    if suffixed is None or name[len(suffixed[1])] == "X":
+        return ""
+    return listed.whole.get(suffixed[1], "")
+
+
+def _resembling(listed: _Listed, name: str, written: str) -> tuple[tuple[str, str, str], ...]:
+    if label := _without_suffix(listed, name):
+        reason = f"{label} with a suffix that is not listed: left in the description only"
         return ((NOTED, written, reason),)
     if f"{name}X" in listed.whole:
         label = listed.whole[f"{name}X"]
@@ -206,6 +227,9 @@ def read_designation(text: str) -> Found:
     """The designation in a column of its own: as listed, else as it is written."""
     cell = text.strip().upper()
     found = find_designation(cell, bearing=True)
+    if found.suffixed:
+        reason = f"{found.designation} with a suffix that is not listed: kept as it is written"
+        return Found(" ".join(text.split()), ((NOTED, found.suffixed, reason),))
     if found.designation or any(note[0] == REPAIRED for note in found.notes):
         return found
     return Found(" ".join(text.split()) or None, found.notes)
