@@ -171,7 +171,15 @@ def tidy(value: Any) -> Any:
     >>> tidy({"bore_mm": 52.00000000001, "counts": (1, 2)})
     {'bore_mm': 52.0, 'counts': [1, 2]}
     """
-    if value is None or isinstance(value, bool | int | str):
+    kind = type(value)
+    # Nearly all of an answer is of these; what derives from them is looked at below.
+    if kind is str or value is None or kind is bool or kind is int:
+        return value
+    if kind is dict:
+        return {str(key): tidy(item) for key, item in value.items()}
+    if kind is list or kind is tuple:
+        return [tidy(item) for item in value]
+    if isinstance(value, bool | int | str):
         return value.value if isinstance(value, Enum) else value
     if isinstance(value, float):
         # Adding zero turns a rounded -0.0 into 0.0.

@@ -6,6 +6,7 @@ import asyncio
 import json
 import shutil
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -48,7 +49,9 @@ class Browser:
                 self.cookies = client.cookies
                 return answer
 
-        return asyncio.run(sent())
+        # In a thread of its own: where Chromium was driven before, a loop is running in this one.
+        with ThreadPoolExecutor(1) as thread:
+            return thread.submit(lambda: asyncio.run(sent())).result()
 
     def get(self, path: str, **options: Any) -> httpx.Response:
         """Ask for something."""

@@ -304,7 +304,7 @@ def test_who_finds_no_room_is_told_to_come_again() -> None:
 def test_what_takes_too_long_is_not_waited_for(
     limited: Callable[..., Browser], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("fitcheck.web.api.hub.job_card", lambda _: time.sleep(0.5))
+    monkeypatch.setattr("fitcheck.web.api.hub.sheet_card", lambda _: time.sleep(0.5))
     sheet = {"seal": [{"name": "s", "shaft": "35"}]}
     answer = limited(answer_s=0.1).post("/api/hub", json={"sheet": sheet, "no_offers": True})
     assert answer.status_code == 503

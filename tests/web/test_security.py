@@ -291,3 +291,26 @@ def test_a_fault_of_ours_tells_nothing_of_its_inside(
     assert "secret" not in answer.text
     error_of(answer)
     assert answer.headers["content-security-policy"] == POLICY
+
+
+@pytest.mark.parametrize(
+    ("path", "content", "status", "words"),
+    [
+        ("/jobs/keep", "job=[]&csrf_token=old", 403, "Load the page again and send it once more"),
+        ("/job/card", "job=" + "a" * 600_000, 413, "more than 512 KiB are not taken here"),
+    ],
+    ids=["old page", "too large"],
+)
+def test_what_the_shield_refuses_a_browser_is_told_as_a_page(
+    browser: Browser, path: str, content: str, status: int, words: str
+) -> None:
+    form = {"content-type": "application/x-www-form-urlencoded"}
+    browser.get("/bench")
+    page = browser.post(path, content=content, headers={**form, "accept": "text/html"})
+    assert page.status_code == status
+    assert page.headers["content-type"].startswith("text/html")
+    assert "<h1>Not answered</h1>" in page.text
+    assert words in page.text
+    assert "content-security-policy" in page.headers
+    # A program is told as before.
+    assert browser.post(path, content=content, headers=form).json()["error"]["value"]

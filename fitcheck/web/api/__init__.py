@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fastapi import FastAPI
 
+from fitcheck.cli.offers import read_lists_by
 from fitcheck.web.api import (
     cross,
     drawings,
@@ -18,6 +19,7 @@ from fitcheck.web.api import (
     tables,
 )
 from fitcheck.web.api.kept import KeptAnswers
+from fitcheck.web.api.kept_lists import KeptLists
 from fitcheck.web.api.routes import ANSWER_PATHS, UPLOAD_PATHS
 
 ABOUT = """
@@ -42,6 +44,7 @@ def add_to(app: FastAPI) -> None:
         The application.
     """
     app.state.kept = KeptAnswers(app.state.settings.limits.kept_answers)
+    read_lists_by(KeptLists().open)
     for module in (
         session,
         parts,

@@ -190,9 +190,9 @@ def _blank_command() -> None:
 
 def blank() -> str:
     """The empty bench sheet of `fitcheck hub --blank`."""
-    from fitcheck.job.blank import BLANK_SHEET
+    from fitcheck.job.blank_families import blank_sheet
 
-    return BLANK_SHEET
+    return blank_sheet()
 
 
 answering(

@@ -10,8 +10,8 @@ from pydantic import Field
 
 from fitcheck.cli import jobs as commands
 from fitcheck.cli.common import tidy
+from fitcheck.cli.offers import sheet_card
 from fitcheck.errors import InputError
-from fitcheck.job.card import job_card
 from fitcheck.web.api.hub import Given, sheet_given
 from fitcheck.web.api.routes import Answer, answering
 
@@ -55,7 +55,7 @@ def keep(*, sheet: Given | None, card: Answer | None) -> Answer:
             todo="Send the bench sheet, or the card",
         )
     if sheet is not None:
-        kept = tidy(job_card(sheet_given(sheet)))
+        kept = tidy(sheet_card(sheet_given(sheet)))
     else:
         kept = _without_offers(card or {}, without_offers)
     with open_store(create=True).writing() as connection:
@@ -75,20 +75,24 @@ def _without_offers(card: Answer, without_offers: Any) -> Answer:
     return found
 
 
-def find(*, text: str, machine: str, size: str, position: str, limit: int, unit: str) -> Answer:
+def find(
+    *, text: tuple[str, ...], machine: str, size: str, position: str, limit: int, unit: str
+) -> Answer:
     """What `fitcheck jobs find` finds.
 
     Parameters
     ----------
-    text, machine, size, position : str
-        What is looked for.
+    text : tuple of str
+        Words on the card.
+    machine, size, position : str
+        What else is looked for.
     limit : int
         Cards to list at most.
     unit : str
         ``mm`` or ``in``, of sizes that name none.
     """
     found = commands.found_cards(
-        text, machine=machine, position=position, size=size, unit=unit, limit=limit
+        " ".join(text), machine=machine, position=position, size=size, unit=unit, limit=limit
     )
     return {"cards": [asdict(card) for card in found]}
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections import OrderedDict
+from functools import lru_cache
 from typing import Any
 
 _MOST_KEPT = 100_000
@@ -60,16 +61,29 @@ def store_stamp() -> tuple[int, ...] | None:
     tuple of int or None
         Empty where there is no store.
     """
-    from fitcheck.store.location import location
-
-    path = location().path
-    if path is None:
+    files = _files(*(os.environ.get(name, "") for name in _NAMED_BY))
+    if files is None:
         return None
     stamp: list[int] = []
-    for name in (str(path), f"{path}-wal"):
+    for name in files:
         try:
             found = os.stat(name)
         except OSError:
             continue
-        stamp += [found.st_ino, found.st_mtime_ns, found.st_size]
+        # Whoever reads leaves an empty log beside the store for a while: that changes nothing.
+        if found.st_size:
+            stamp += [found.st_ino, found.st_mtime_ns, found.st_size]
     return tuple(stamp)
+
+
+# What says where the store is.
+_NAMED_BY = ("FITCHECK_DATABASE", "XDG_DATA_HOME", "HOME", "USERPROFILE", "LOCALAPPDATA")
+
+
+@lru_cache(maxsize=8)
+def _files(*_named: str) -> tuple[str, ...] | None:
+    """The files of the store that is named so; None where it is on a server."""
+    from fitcheck.store.location import location
+
+    path = location().path
+    return None if path is None else (str(path), f"{path}-wal")

@@ -15,6 +15,7 @@ from fitcheck.cli.offers import (
     list_family,
     matched_against,
     seal_offers,
+    sleeve_offers,
 )
 from fitcheck.cli.oil import oil as oil_command
 from fitcheck.cli.part import asked_of, part_command
@@ -99,15 +100,20 @@ def bearing(*, name: str, no_offers: bool, **options: Any) -> Answer:
     return found
 
 
-def sleeve(**options: Any) -> Answer:
+def sleeve(*, no_offers: bool = False, **options: Any) -> Answer:
     """The answer of `fitcheck sleeve`.
 
     Parameters
     ----------
+    no_offers : bool
+        Whether the shop's lists are left alone.
     **options
-        The options of the command.
+        The other options of the command.
     """
-    return sleeve_job.answer(sleeve_job.SleeveRequest(**options))
+    found = sleeve_job.answer(sleeve_job.SleeveRequest(**options))
+    if not no_offers:
+        sleeve_offers(found)
+    return found
 
 
 def fit(

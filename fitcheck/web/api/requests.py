@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Iterable, Mapping
+from functools import lru_cache
 from typing import Annotated, Any, Literal
 
 import click
@@ -112,7 +113,8 @@ def request_model(
     return create_model(name, __base__=Body, **fields)
 
 
-def field_names(command: click.Command) -> dict[str, click.Parameter]:
+@lru_cache(maxsize=200)
+def field_names(command: click.Command) -> Mapping[str, click.Parameter]:
     """The parameters of a command by the name of their field.
 
     Parameters
@@ -187,8 +189,14 @@ def options_of(command: click.Command, body: BaseModel) -> dict[str, Any]:
     body : BaseModel
         The body.
     """
+    return {name: getattr(body, field) for field, name in _handed_over(command, type(body))}
+
+
+@lru_cache(maxsize=200)
+def _handed_over(command: click.Command, model: type[BaseModel]) -> tuple[tuple[str, str], ...]:
+    """For each field of a body the parameter that it is."""
     names = {field: str(param.name) for field, param in field_names(command).items()}
-    return {names.get(field, field): getattr(body, field) for field in type(body).model_fields}
+    return tuple((field, names.get(field, field)) for field in model.model_fields)
 
 
 def parsed(model: type[Body], content: bytes, content_type: str) -> Body:

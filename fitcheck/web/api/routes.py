@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Awaitable, Callable, Collection, Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 import click
@@ -201,7 +202,8 @@ def _by_json(endpoint: Endpoint) -> Call:
         state = request.app.state
         # Looked at before the work: what is stored meanwhile makes the answer a stale one.
         stamp = store_stamp() if endpoint.kept else None
-        key = None if stamp is None else (endpoint.path, content, stamp)
+        # What is planned from today on is another answer tomorrow.
+        key = None if stamp is None else (endpoint.path, content, stamp, date.today())
         found = state.kept.get(key)
         if found is None:
             body = parsed(endpoint.model, content, request.headers.get("content-type", ""))

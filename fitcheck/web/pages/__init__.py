@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from fitcheck.web.pages import bench, buyer, card, counter, enter, jobs, lists, shell
+from fitcheck.web.pages import (
+    bench,
+    buyer,
+    card,
+    counter,
+    enter,
+    jobs,
+    lists,
+    records,
+    shell,
+)
 from fitcheck.web.pages.fields import KINDS
 from fitcheck.web.pages.view import refusal_page
 
@@ -19,8 +29,8 @@ ANSWER_PATHS = frozenset(
     }
 )
 # Posts that bring a file.
-UPLOAD_PATHS = frozenset({*lists.UPLOAD_PATHS, *counter.UPLOAD_PATHS})
+UPLOAD_PATHS = frozenset({*lists.UPLOAD_PATHS, *counter.UPLOAD_PATHS, *records.UPLOAD_PATHS})
 
 router = APIRouter()
-for module in (shell, enter, bench, card, counter, buyer, lists, jobs):
+for module in (shell, enter, bench, card, counter, records, buyer, lists, jobs):
     router.include_router(module.router)

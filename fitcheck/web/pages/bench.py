@@ -20,10 +20,11 @@ from fitcheck.web.pages.asking import (
     given_of_form,
     places_of,
 )
-from fitcheck.web.pages.fields import KINDS, part, parts
+from fitcheck.web.pages.fields import KINDS, OTHERS, part, parts
 from fitcheck.web.pages.figures import figures
 from fitcheck.web.pages.forms import pairs_of, told_of
 from fitcheck.web.pages.job import ABOUT, Entry, Job, job_of
+from fitcheck.web.pages.page_words import on_page
 from fitcheck.web.pages.view import fragment, page
 from fitcheck.web.refusals import Refusal
 
@@ -115,6 +116,8 @@ def _bench(
         "bench",
         part=part(given.kind),
         parts=parts(),
+        others=parts(OTHERS),
+        names={one.kind: one.name for one in parts(KINDS)},
         given=given,
         further=any(not one.first and one.key in given.values for one in part(given.kind).fields),
         places=places_of(given.kind),
@@ -140,18 +143,21 @@ def answer_html(given: Given) -> str:
     try:
         found = answer_of(given)
     except FitcheckError as error:
-        return fragment("answer", error=error)
+        told = {"value": error.value, "rule": error.rule, "todo": error.todo}
+        return fragment("answer", error=on_page(told, given.kind))
     drawing = drawing_of(given, found)
     heads, facts = figures(given.kind, found)
     if given.unit == "in":
         from fitcheck.report.inch_text import in_inches
 
         found = in_inches(found)
+    found = on_page(found, given.kind)
     return fragment(
         "answer",
         error=None,
         found=found,
         pick=_pick(given, found),
+        next_name=_next_name(given, found),
         said=_said(given, found),
         drawing=drawing,
         heads=heads,
@@ -172,6 +178,8 @@ def _pick(given: Given, found: Answer) -> str:
     candidates: list[dict[str, Any]] = found.get("candidates", [])
     if candidates and candidates[0]["probability"] >= LEADS:
         return str(candidates[0].get("size") or candidates[0]["designation"])
+    if given.kind == "pivot":
+        return str(found["pick"] or "")
     if given.kind == "sleeve" and found.get("ways"):
         return str(found["ways"][0]["way"]).replace("-", " ")
     return ""
@@ -187,5 +195,18 @@ def _said(given: Given, found: Answer) -> str:
         words.append(f"{name}, {percent(leading['probability'])}")
     following = found.get("next_reading")
     if following:
-        words.append(f"next reading: {str(following['reading']).replace('-', ' ')}")
+        words.append(f"next reading: {_next_name(given, found)}")
     return "; ".join(words)
+
+
+def _next_name(given: Given, found: Answer) -> str:
+    """What the next reading is called: a family's places have short names, its fields long ones."""
+    following = found.get("next_reading")
+    if not following:
+        return ""
+    place = str(following["reading"])
+    if given.kind in OTHERS:
+        for one in part(given.kind).fields:
+            if one.key == place.replace("-", "_"):
+                return one.name.lower()
+    return place.replace("-", " ")

@@ -72,8 +72,11 @@ def _planned(text: str) -> dict[str, Any]:
 
 @router.get("/buyer/chart.svg")
 async def chart(request: Request) -> Response:
-    """Money against complete jobs, with the plan and today's shelf marked."""
-    found = await request.app.state.heavy.run(_drawn, request.query_params.get("budget", ""))
+    """Money against complete jobs, the plan and today's shelf marked; narrow for a telephone."""
+    query = request.query_params
+    found = await request.app.state.heavy.run(
+        _drawn, query.get("budget", ""), narrow=query.get("narrow") == "yes"
+    )
     return Response(found, media_type="image/svg+xml")
 
 
@@ -89,13 +92,12 @@ def _lined(text: str) -> dict[str, Any]:
         "budget": budget_of(text, stock),
         "points": KEPT.line(stock),
         "today": stock.today,
-        "chart": _drawn(text),
         "currency": stock.shop.prices.currency,
     }
 
 
-def _drawn(text: str) -> str:
-    from fitcheck.report.chart.money import Spot, frontier_svg
+def _drawn(text: str, *, narrow: bool) -> str:
+    from fitcheck.report.chart.money import NARROW_MM, PAPER_MM, Spot, frontier_svg
 
     stock = KEPT.get()
     marks = []
@@ -106,7 +108,12 @@ def _drawn(text: str) -> str:
         today = stock.today
         marks.append(Spot(today["money"], today["jobs_complete_share"], "today's shelf"))
     line = [Spot(one["money"], one["jobs_complete_share"]) for one in KEPT.line(stock)]
-    return frontier_svg(line, marks=marks, currency=stock.shop.prices.currency)
+    return frontier_svg(
+        line,
+        marks=marks,
+        currency=stock.shop.prices.currency,
+        paper_mm=NARROW_MM if narrow else PAPER_MM,
+    )
 
 
 @router.get("/buyer/plan")
@@ -176,7 +183,12 @@ def _demanded() -> dict[str, Any]:
     branches: dict[str, list[dict[str, Any]]] = {}
     for row in rows:
         branches.setdefault(row["branch"], []).append(row)
-    return {"branches": branches, "assumptions": assumptions, "most": _MOST_SHOWN}
+    return {
+        "branches": branches,
+        "assumptions": assumptions,
+        "first": _FIRST_SHOWN,
+        "most": _MOST_SHOWN,
+    }
 
 
 def _demand_rows() -> tuple[list[dict[str, Any]], list[str]]:

@@ -2,36 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
 from functools import cache
 
-# How a field is filled in: by readings with an instrument, by texts, by one of a few, by yes.
-READING, TEXT, CHOICE, PICK, YES = "reading", "text", "choice", "pick", "yes"
+from fitcheck.parts.kind import kind_names
+from fitcheck.web.pages.field import CHOICE, PICK, READING, TEXT, YES, Field, Part
+from fitcheck.web.pages.kind_fields import kind_part, pivot_part
 
 _OUTSIDE = ("caliper", "micrometer", "tape")
 _INSIDE = ("caliper", "bore-gauge", "tape")
 _DEPTH = ("depth-gauge", "caliper")
 _WIDE = ("caliper", "depth-gauge")
-
-
-@dataclass(frozen=True, slots=True)
-class Field:
-    """One field: its key (as on the bench sheet), its name, a hint, and how it is filled in.
-
-    ``many`` fields take several values. ``tools`` are the instruments that are offered, the first
-    of them taken. ``choices`` are pairs of value and words. ``first`` fields stand in sight, the
-    others are opened.
-    """
-
-    key: str
-    name: str
-    hint: str = ""
-    how: str = READING
-    tools: tuple[str, ...] = ()
-    choices: tuple[tuple[str, str], ...] = ()
-    first: bool = False
-    many: bool = True
 
 
 def _read(key: str, name: str, hint: str, tools: tuple[str, ...], *, first: bool = False) -> Field:
@@ -55,16 +36,6 @@ def _yes(key: str, name: str) -> Field:
     return Field(key, name, how=YES, many=False)
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
-    """What can lie on the bench: its kind, its name, what it asks, and its fields."""
-
-    kind: str
-    name: str
-    question: str
-    fields: tuple[Field, ...]
-
-
 def _seal() -> Part:
     fields = (
         _read("shaft", "Shaft", "unworn land beside the track", _OUTSIDE, first=True),
@@ -82,7 +53,7 @@ def _seal() -> Part:
         _read("shaft_end", "Shaft end", "small end of its chamfer", _OUTSIDE),
         _read("bore_chamfer", "Bore chamfer", "its length along the axis", ("caliper",)),
         _choice("case", "Case of the old seal", ("metal", "rubber")),
-        _yes("bare_shaft", "I looked: no sleeve and no ring is on the shaft"),
+        _yes("bare_shaft", "Bare shaft: I looked, no sleeve and no ring is on it"),
         _yes("pitted", "The track is pitted, or scored along the shaft"),
         _yes("oval", "The counterface is out of round"),
         _text("rpm", "Speed", "300rpm or 4m/s"),
@@ -119,6 +90,7 @@ def _sleeve() -> Part:
         _read("groove_depth", "Groove, depth", "one side, where measured by itself", _DEPTH),
         _read("lip_at", "Track from the shaft end", "to its middle", ("caliper",)),
         _read("room", "Free depth beyond the seal", "", _DEPTH),
+        _read("shaft_end", "Shaft end", "small end of its chamfer", _OUTSIDE),
         _text("rpm", "Speed", "300rpm or 4m/s"),
         _yes("pitted", "The track is pitted, or scored along the shaft"),
         _yes("oval", "The counterface is out of round"),
@@ -137,7 +109,14 @@ def _press() -> Part:
     )
     fields = (
         _choice("use", "What goes on", named("press/uses", "use"), first=True),
-        _read("interface", "Where they meet", "diameter", _OUTSIDE, first=True),
+        # A drawing's size has no instrument; a measured one is no size to find a fit for.
+        _read(
+            "interface",
+            "Where they meet",
+            "diameter, by name",
+            ("", "micrometer", "caliper"),
+            first=True,
+        ),
         _read("outer", "Outer part, outside", "diameter", _OUTSIDE, first=True),
         _read("length", "Length of contact", "", ("caliper",), first=True),
         _text("fit", "Fit", "H7/s6; or give the interference", first=True),
@@ -157,6 +136,8 @@ def _press() -> Part:
         _read("outer_rz", "Roughness Rz of the bore", "6um", ()),
         _read("inner_rz", "Roughness Rz of the seat", "6um", ()),
         _read("pin", "Pin that runs in the bore", "diameter", ("micrometer", "caliper")),
+        _read("measured_hole", "Bore of the outer part, measured", "to check", _INSIDE),
+        _read("measured_shaft", "Outside of the inner part, measured", "to check", _OUTSIDE),
     )
     return Part("press", "Press fit", "What does it carry, and how does it go together?", fields)
 
@@ -216,6 +197,10 @@ def _oil() -> Part:
     return Part("oil", "Oil", "How much oil, and what does heat do to the seal?", fields)
 
 
+def _pivot() -> Part:
+    return pivot_part(_bearing(), _shims())
+
+
 _PARTS: dict[str, Callable[[], Part]] = {
     "seal": _seal,
     "bearing": _bearing,
@@ -223,8 +208,12 @@ _PARTS: dict[str, Callable[[], Part]] = {
     "press": _press,
     "shims": _shims,
     "oil": _oil,
+    "pivot": _pivot,
 }
-KINDS = tuple(_PARTS)
+# What lies there most is in sight; the others are opened.
+COMMON = ("seal", "bearing", "sleeve", "press", "shims", "oil")
+OTHERS = ("pivot", *kind_names())
+KINDS = (*COMMON, *OTHERS)
 
 
 @cache
@@ -241,9 +230,15 @@ def part(kind: str) -> Part:
     >>> [field.key for field in part("oil").fields if field.first][:2]
     ['diameter', 'length']
     """
-    return _PARTS[kind]()
+    return _PARTS[kind]() if kind in _PARTS else kind_part(kind)
 
 
-def parts() -> list[Part]:
-    """Every kind of part, in the order of the bench."""
-    return [part(kind) for kind in KINDS]
+def parts(kinds: Sequence[str] = COMMON) -> list[Part]:
+    """Some kinds of part, in the order of the bench.
+
+    Parameters
+    ----------
+    kinds : sequence of str
+        Which.
+    """
+    return [part(kind) for kind in kinds]

@@ -24,8 +24,8 @@ async def pairs_of(request: Request) -> list[tuple[str, str]]:
     InputError
         It has more fields than any form of ours.
     """
-    form = await request.form(max_files=1, max_fields=_MOST_FIELDS)
-    pairs = [(name, text) for name, text in form.multi_items() if isinstance(text, str)]
+    async with request.form(max_files=1, max_fields=_MOST_FIELDS) as form:
+        pairs = [(name, text) for name, text in form.multi_items() if isinstance(text, str)]
     if len(pairs) > _MOST_FIELDS:
         raise InputError(
             value=f"{len(pairs)} fields",

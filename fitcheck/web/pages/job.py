@@ -26,14 +26,8 @@ _KEYS = (*(key for key, *_ in ABOUT), "turning")
 MOST_POSITIONS = 60
 _LONGEST = 200
 
-# Kind at the bench -> table of the bench sheet.
-_TABLES = {
-    "seal": "seal",
-    "sleeve": "seal",
-    "bearing": "bearing",
-    "press": "press",
-    "shims": "shims",
-}
+# Kind at the bench -> table of the bench sheet, where it has another name.
+_TABLES = {"sleeve": "seal"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +101,7 @@ class Job:
                     )
                 tables["oil"] = values
             else:
-                tables.setdefault(_TABLES[given.kind], []).append(values)
+                tables.setdefault(_TABLES.get(given.kind, given.kind), []).append(values)
         units = {entry.given.unit for entry in self.entries}
         if units == {"in"}:
             tables["job"]["unit"] = "in"

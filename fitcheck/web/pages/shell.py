@@ -41,7 +41,11 @@ GRADES = (
         "the same size, and lip, lubricant and direction known on both sides and equal; the same "
         "bearing designation",
     ),
-    ("same-ask", "the same size, nothing known differs, but something is not said: ask"),
+    (
+        "same-ask",
+        "the same size, nothing known differs, but something is not said, or said and not read: "
+        "ask",
+    ),
     ("other-execution", "the same size made otherwise; what differs is named"),
     (
         "condition",

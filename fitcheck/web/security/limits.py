@@ -132,7 +132,9 @@ def too_large(most: int) -> Refusal:
         413,
         value="the request",
         rule=f"more than {size} are not taken here",
-        todo="Send less at a time; `fitcheck lists add` takes larger lists",
+        todo="Send less at a time"
+        if most < 1024 * 1024
+        else "Send less at a time; on the machine itself `fitcheck lists add` takes larger lists",
         close=True,
     )
 

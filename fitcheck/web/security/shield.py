@@ -206,8 +206,9 @@ class Shield:
             raise Refusal(
                 403,
                 value="the page's token",
-                rule="it is missing, or the page is older than its session",
-                todo="Load the page again; programs get a token from /api/session",
+                rule="it is missing, or the page was opened before the bench page was started anew",
+                todo="Load the page again and send it once more; "
+                "programs get a token from /api/session",
                 close=True,
             )
         return body

@@ -257,6 +257,12 @@
     return `${stem} ${number}`;
   }
 
+  // What a kind of part is called, as its tab says.
+  function partName(of) {
+    const tab = document.querySelector(`.kinds [href="/bench/${of}"], .kinds [formaction="/bench/${of}"]`);
+    return tab ? tab.textContent : of;
+  }
+
   function tell(text) {
     clearTimeout(quiet);
     said.textContent = text;
@@ -288,7 +294,7 @@
         if (mark) item.append(mark.content.cloneNode(true), " ");
         const name = document.createElement("strong");
         name.textContent = entry.name;
-        item.append(name, ` (${entry.kind})${entry.pick ? `: ${entry.pick}` : ""}`);
+        item.append(name, ` (${partName(entry.kind)})${entry.pick ? `: ${entry.pick}` : ""}`);
         const acts = document.createElement("span");
         acts.className = "do";
         acts.append(

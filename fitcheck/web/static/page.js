@@ -91,13 +91,49 @@ const fitcheck = (() => {
       const made = new DOMParser().parseFromString(await answer.text(), "text/html");
       const refused = made.querySelector(".refused");
       form.querySelector(".refused")?.remove();
-      if (refused) form.prepend(refused);
-      else connection(false, `This was not taken (${answer.status}). Load the page again.`);
+      if (refused) {
+        form.prepend(refused);
+        refused.tabIndex = -1;
+        refused.focus();
+      } else connection(false, `This was not taken (${answer.status}). Load the page again.`);
     } catch {
       connection(false, "No connection: the file was not sent.");
     }
     press.disabled = false;
   }
+
+  // Drawings are looked at larger, all of them, also those that come with the next answer.
+  document.documentElement.classList.add("js");
+  document.addEventListener("click", (event) => {
+    const press = event.target.closest(".larger");
+    if (!press) return;
+    document.documentElement.classList.toggle("large");
+    tellSlides();
+  });
+
+  // A table that is wider than the page says that it slides, by finger or by the arrow keys.
+  function tellSlides() {
+    const isLarge = String(document.documentElement.classList.contains("large"));
+    for (const press of document.querySelectorAll(".larger")) {
+      if (press.getAttribute("aria-pressed") !== isLarge) press.setAttribute("aria-pressed", isLarge);
+    }
+    for (const table of document.querySelectorAll(".table, .drawing")) {
+      const told = table.previousElementSibling?.classList.contains("slide");
+      const slides = table.scrollWidth > table.clientWidth + 1;
+      if (told && !slides) table.previousElementSibling.remove();
+      if (told || !slides) continue;
+      const words = document.createElement("p");
+      words.className = "slide";
+      words.setAttribute("aria-hidden", "true");
+      words.textContent = "There is more to the right: slide it \u2192";
+      table.before(words);
+    }
+  }
+
+  addEventListener("resize", tellSlides);
+  document.addEventListener("toggle", tellSlides, true);
+  new MutationObserver(tellSlides).observe(document.body, { childList: true, subtree: true });
+  tellSlides();
 
   for (const button of document.querySelectorAll("button.print")) {
     button.hidden = false;

@@ -2,8 +2,10 @@
 // from what was kept. Answers are never kept here; the page itself says how old its answer is.
 "use strict";
 
-const KEPT = "bench-1";
-const PAGES = ["/bench", "/bench/seal", "/bench/bearing", "/bench/sleeve", "/bench/press", "/bench/shims", "/bench/oil", "/help"];
+const KEPT = "bench-2";
+const START = "/bench";
+// The bench of each part, and the help; which parts there are, the bench itself says.
+const isPage = (path) => path === START || path === "/help" || /^\/bench\/[a-z]+$/.test(path);
 const FILES = ["/static/top.css", "/static/page.css", "/static/page.js", "/static/bench.js", "/static/mark.svg"];
 
 async function fetched(path) {
@@ -15,12 +17,16 @@ async function fetched(path) {
 
 async function keepAll() {
   const cache = await caches.open(KEPT);
-  await Promise.all(
-    [...PAGES, ...FILES].map(async (path) => {
-      const answer = await fetched(path).catch(() => null);
-      if (answer) await cache.put(path, answer);
-    }),
-  );
+  const keep = async (path) => {
+    const answer = await fetched(path).catch(() => null);
+    if (!answer) return "";
+    const text = answer.clone().text();
+    await cache.put(path, answer);
+    return text;
+  };
+  const bench = await keep(START);
+  const parts = [...bench.matchAll(/href="(\/bench\/[a-z]+)"/g)].map((found) => found[1]);
+  await Promise.all([...new Set([...parts, "/help", ...FILES])].map(keep));
 }
 
 self.addEventListener("install", (event) => {
@@ -36,12 +42,12 @@ async function page(request, path) {
   const cache = await caches.open(KEPT);
   try {
     const answer = await fetch(request);
-    if (request.method === "GET" && answer.ok && !answer.redirected && PAGES.includes(path)) {
+    if (request.method === "GET" && answer.ok && !answer.redirected && isPage(path)) {
       await cache.put(path, answer.clone());
     }
     return answer;
   } catch (error) {
-    const kept = (await cache.match(path)) || (await cache.match("/bench"));
+    const kept = (await cache.match(path)) || (await cache.match(START));
     if (kept) return kept;
     throw error;
   }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import html5lib
@@ -18,12 +19,16 @@ PAGES = (
     "/bench/press?use=collar&interface=60&outer=90&length=30&fit=H7/s6",
     "/bench/shims?method=free-gap&measured=0.52&position=cap&use=kingpin-cap&have=0.10x6,0.20x4",
     "/bench/oil?diameter=180&length=120&to_temp=80C&shaft=90",
+    "/bench/oring?id=45.3&section=2.95&groove_bottom=46.1&groove_depth=2.4",
+    "/bench/circlip?shaft=34.95",
+    "/bench/pivot?upper-mark=30206&lower-bore=30&lower-od=62&lower-width=17.3",
     "/counter?q=35x52x7",
     "/buyer?budget=5000",
     "/buyer/frontier?budget=5000",
     "/buyer/why?part=32215&budget=5000",
     "/buyer/demand",
     "/buyer/replay",
+    "/buyer/records",
     "/lists",
     "/lists/show?name=quay",
     "/jobs?machine=winch",
@@ -73,6 +78,66 @@ def test_every_page_is_good_html_and_anybody_can_use_it(opened):
     # What can't be found is a fault of the address alone.
     assert all("404" in text or "401" in text for text in browser.complaints)
     assert browser.elsewhere == []
+
+
+def test_a_telephone_shows_every_figure_of_a_table(opened):
+    """Rows become blocks, each figure with its head; nothing is cut at the edge of the page."""
+    browser = opened("phone")
+    # The first to look at the buyer's pages waits for the model.
+    browser.page.set_default_timeout(60_000)
+    for path in ("/buyer?budget=5000", "/counter?q=35x52x7"):
+        page = browser.go(path)
+        assert page.locator(".stack").count()
+        cut = page.evaluate(
+            """[...document.querySelectorAll('.stack tbody th, .stack td')].filter(one => {
+                 const box = one.getBoundingClientRect();
+                 return box.width && (box.right > innerWidth || one.scrollWidth > box.width + 1);
+               }).map(one => one.textContent.trim())"""
+        )
+        assert cut == []
+        head = page.evaluate(
+            """getComputedStyle(document.querySelector('.stack tbody tr').children[1],
+                                '::before').content"""
+        )
+        assert page.locator(".stack thead th").nth(1).text_content() in head
+        # It is a table all the same for those who hear it.
+        tree = page.locator("main").aria_snapshot()
+        assert "- table" in tree
+        assert "- columnheader" in tree
+        assert "- rowheader" in tree or "- cell" in tree
+
+
+def test_what_is_wider_than_the_page_says_that_it_slides(opened):
+    browser = opened("phone")
+    page = browser.go("/bench/seal?shaft=89.98&track=89.6&bore=120.03&old_width=12")
+    drawing = page.locator("#answer .drawing")
+    # The script asks once more for what the address brought.
+    page.wait_for_selector("#said:has-text('90 x 120 x 12')", state="attached")
+    assert page.locator(".slide").count() == 0
+    page.click("#answer .larger")
+    assert page.get_attribute("#answer .larger", "aria-pressed") == "true"
+    assert drawing.evaluate("one => one.scrollWidth > one.clientWidth")
+    page.wait_for_selector("#answer .slide:has-text('There is more to the right')")
+    drawing.focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_timeout(300)
+    assert drawing.evaluate("one => one.scrollLeft") > 0
+    page.click("#answer .larger")
+    page.wait_for_selector(".slide", state="detached")
+    assert browser.is_quiet()
+
+
+def test_the_letters_of_the_chart_can_be_read_on_a_telephone(opened):
+    browser = opened("phone")
+    page = browser.go("/buyer/frontier?budget=5000")
+    page.wait_for_selector("figure img")
+    drawn = page.evaluate("document.querySelector('figure img').currentSrc")
+    assert "narrow=yes" in drawn
+    shown = page.locator("figure img").bounding_box()["width"]
+    svg = page.request.get(drawn).text()
+    width = float(re.search(r'viewBox="0 0 ([0-9.]+)', svg)[1])
+    smallest = min(float(size) for size in re.findall(r'font-size="([0-9.]+)', svg))
+    assert smallest * shown / width >= 11.0
 
 
 def test_it_is_still_where_somebody_asked_for_less_motion(opened):
