@@ -24,10 +24,30 @@ UNIT_MIXED = "unit-mixed"
 ORDER_SWAPPED = "order-swapped"
 ROUNDED = "rounded"
 
-_SIXTEENTH_MM = MM_PER_INCH / 16
-# What one step of a caliper's display is worth: the cell in which an unrounded reading falls.
-_DISPLAY_MM = 0.01
-_DISPLAY_IN_MM = 0.0254
+
+@dataclass(frozen=True, slots=True)
+class RoundedStep:
+    """A step that readings get rounded to; ``display_mm`` is what one step of a caliper is worth:
+    the cell in which an unrounded reading falls.
+    """
+
+    mistake: str
+    unit: str
+    step_mm: float
+    display_mm: float
+    words: str
+
+
+STEPS = (
+    RoundedStep("rounded-mm", "mm", 1.0, 0.01, "all readings were rounded to whole millimetres"),
+    RoundedStep(
+        "rounded-sixteenth",
+        "in",
+        MM_PER_INCH / 16,
+        0.0254,
+        "all readings were rounded to sixteenths of an inch",
+    ),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,34 +199,42 @@ def _order_told(swapped: tuple[Value, ...]) -> str:
 def _rounded_accounts(
     given: tuple[Value, ...], readings: Mapping[str, Reading], priors: Mapping[str, float]
 ) -> list[Account]:
-    steps = [
-        ("rounded-mm", "mm", 1.0, _DISPLAY_MM, "all readings were rounded to whole millimetres"),
-        (
-            "rounded-sixteenth",
-            "in",
-            _SIXTEENTH_MM,
-            _DISPLAY_IN_MM,
-            "all readings were rounded to sixteenths of an inch",
-        ),
-    ]
     found = []
-    for mistake, unit, step, display, words in steps:
-        if given and all(_on_step(readings[v.place], unit, step) for v in given):
+    for step in STEPS:
+        if given and all(_on_step(readings[v.place], step) for v in given):
             values = tuple(
-                Value(v.place, v.value_mm, v.error_mm, 1.0 / display, step / 2.0) for v in given
+                Value(v.place, v.value_mm, v.error_mm, 1.0 / step.display_mm, step.step_mm / 2.0)
+                for v in given
             )
-            found.append(Account(ROUNDED, priors[mistake], values, words.__str__))
+            found.append(Account(ROUNDED, priors[step.mistake], values, step.words.__str__))
     return found
 
 
 # Writing that shows nothing finer than this may be rounded: a whole millimetre, a fraction or
 # hundredth of an inch. A thousandth of an inch was measured.
 _COARSE_MM = {"mm": 0.5, "in": MM_PER_INCH / 128.0}
+_FINEST_MM = min(_COARSE_MM.values())
+_NEVER = (False,) * len(STEPS)
 
 
-def _on_step(reading: Reading, unit: str, step_mm: float) -> bool:
+def rounded_steps(reading: Reading) -> tuple[bool, ...]:
+    """For each of ``STEPS``, whether a reading may have been rounded to it.
+
+    Parameters
+    ----------
+    reading : Reading
+        The reading, as written.
+    """
+    # Most readings are written too finely for any.
+    if reading.step_mm < _FINEST_MM:
+        return _NEVER
+    return tuple(_on_step(reading, step) for step in STEPS)
+
+
+def _on_step(reading: Reading, rounded: RoundedStep) -> bool:
     """Whether the reading, as written, stands on a whole step and shows nothing finer."""
-    if reading.unit != unit or reading.step_mm < _COARSE_MM[unit]:
+    step_mm = rounded.step_mm
+    if reading.unit != rounded.unit or reading.step_mm < _COARSE_MM[rounded.unit]:
         return False
     # A tape reads no finer than such a step: its own uncertainty already covers the rounding.
     if reading.standard_error_mm > step_mm / 8.0:

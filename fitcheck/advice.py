@@ -71,7 +71,7 @@ def next_reading(
             reading="shaft",
             instrument="eye",
             reason="look that the shaft is bare, without the ring of an earlier two-part seal, and "
-            f"say so (--bare-shaft); with a ring on it, it could be {found.hidden}",
+            f"say so (bare shaft); with a ring on it, it could be {found.hidden}",
             expected_certainty=field[0].probability,
         )
     if len(field) < 2:

@@ -33,20 +33,20 @@ from fitcheck.verdicts import CHECK, GO, NO_GO
 # One size at or above this share is an answer; a shop can ask for more.
 CERTAINTY = 0.95
 # Findings below this share are not worth a line.
-_FINDING_FLOOR = 0.03
+FINDING_FLOOR = 0.03
 # Readings beyond the listed sizes by this factor are off the tables.
 _FAR = 1.5
 # A size below this share has the readings against it.
-_AGAINST = 0.01
+AGAINST = 0.01
 # A reading holds when ordinary tolerance and wear explain it at least to this share. One reading's
 # doubt does not add to another's: the prior doubt that every place carries must not grow with the
 # number of readings that agree.
-_HOLDS = 0.9
+HOLDS = 0.9
 # A ring of a two-part seal left on a smaller shaft can read just like a larger listed shaft, and
 # no prior tells the two apart: while a size explained so stands at this share, somebody looks.
-_TO_LOOK_FOR, _LOOK_SHARE = "ring-left-on", 1e-5
+TO_LOOK_FOR, LOOK_SHARE = "ring-left-on", 1e-5
 # Fainter sizes are weighed in the sum and not looked at one by one.
-_FAINT = 1e-5
+FAINT = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +141,7 @@ def identify(
     tally = Tally()
     for position, weight in ranked:
         probability = weight / total
-        if probability < _FAINT:
+        if probability < FAINT:
             break
         candidate = _explained(family, position, probability, shares[position])
         candidates.append(candidate)
@@ -150,7 +150,7 @@ def identify(
     _gather_accounts(tally, shares, {p: w / total for p, w in weights.items()}, family)
     share = unlisted / total
     tally.add(UNLISTED_SIZE, share, partial(unlisted_words, family, readings))
-    findings = tally.findings(floor=_FINDING_FLOOR, harmless=family.harmless)
+    findings = tally.findings(floor=FINDING_FLOOR, harmless=family.harmless)
     notes = tuple(note for place in sorted(readings) for note in readings[place].notes())
     hidden = _hidden(candidates)
     verdict, reasons = _verdict(
@@ -338,20 +338,20 @@ def _verdict(
     top = candidates[0] if candidates else None
     if top is None or unlisted >= certainty:
         return NO_GO, ("no listed size: the readings speak against every one of them",)
-    if top.probability >= certainty and top.clean >= _HOLDS and not notes and not hidden:
+    if top.probability >= certainty and top.clean >= HOLDS and not notes and not hidden:
         stands = f"{top.size.label} stands at {percent(top.probability)}"
         holds = "and every reading holds" if top.explanations else "by its mark"
         return GO, (f"{stands} {holds}",)
     if top.probability < certainty:
-        near = [c.size.label for c in candidates[1:4] if c.probability > _AGAINST]
+        near = [c.size.label for c in candidates[1:4] if c.probability > AGAINST]
         also = f"; also possible: {', '.join(near)}" if near else ""
         stands = f"{top.size.label} stands at {percent(top.probability)}"
         reasons.append(f"these readings can't decide: {stands}{also}")
-        if unlisted > _AGAINST:
+        if unlisted > AGAINST:
             reasons.append(f"no listed size stands at {percent(unlisted)}")
-    if top.clean < _HOLDS:
+    if top.clean < HOLDS:
         for finding in findings:
-            if finding.finding != UNLISTED_SIZE and finding.probability >= 1.0 - _HOLDS:
+            if finding.finding != UNLISTED_SIZE and finding.probability >= 1.0 - HOLDS:
                 share = percent(finding.probability)
                 reasons.append(f"{finding.finding} ({share}): {finding.reason}")
     if hidden and not reasons:
@@ -371,8 +371,8 @@ def _verdict(
 def _hidden(candidates: list[Candidate]) -> str:
     """The size that would explain the readings if a ring were still on the shaft, or nothing."""
     for candidate in candidates[1:]:
-        if candidate.probability >= _LOOK_SHARE and any(
-            states and states[0][0] == _TO_LOOK_FOR for states in candidate.explanations.values()
+        if candidate.probability >= LOOK_SHARE and any(
+            states and states[0][0] == TO_LOOK_FOR for states in candidate.explanations.values()
         ):
             return candidate.size.label
     return ""
@@ -388,8 +388,8 @@ def candidate_verdict(candidate: Candidate, *, certainty: float = CERTAINTY) -> 
     certainty : float
         The share a size needs for ``go`` [-].
     """
-    if candidate.probability < _AGAINST:
+    if candidate.probability < AGAINST:
         return NO_GO
-    if candidate.probability >= certainty and candidate.clean >= _HOLDS:
+    if candidate.probability >= certainty and candidate.clean >= HOLDS:
         return GO
     return CHECK

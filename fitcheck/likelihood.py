@@ -8,9 +8,9 @@ from fitcheck.accounts import Account, Value, prior
 from fitcheck.parts.family import Band, Family, ViewIndex
 
 # A slipped reading is off by this many times what the instrument explains.
-_SLIP_TIMES = 4.0
+SLIP_TIMES = 4.0
 # Beyond this many standard errors a normal curve is nothing.
-_REACH = 6.0
+REACH = 6.0
 _ROOT_TWO = math.sqrt(2.0)
 _DENSITY = 1.0 / math.sqrt(2.0 * math.pi)
 
@@ -36,14 +36,14 @@ def band_density(bands: tuple[Band, ...], value: Value, *, slip: float | None = 
     if value.half_step_mm:
         error = value.error_mm
         sure = (1.0 - slip) * _rounded_density(bands, value, error)
-        return value.factor * (sure + slip * _rounded_density(bands, value, error * _SLIP_TIMES))
+        return value.factor * (sure + slip * _rounded_density(bands, value, error * SLIP_TIMES))
     return value.factor * _read_density(bands, value.value_mm, value.error_mm, slip)
 
 
 def _read_density(bands: tuple[Band, ...], x: float, error: float, slip: float) -> float:
-    reach = error * _SLIP_TIMES * _REACH
+    reach = error * SLIP_TIMES * REACH
     fine = 1.0 / (error * _ROOT_TWO)
-    coarse = fine / _SLIP_TIMES
+    coarse = fine / SLIP_TIMES
     erf = math.erf
     total = 0.0
     for band in bands:
@@ -59,7 +59,7 @@ def _read_density(bands: tuple[Band, ...], x: float, error: float, slip: float) 
 def _rounded_density(bands: tuple[Band, ...], value: Value, sigma: float) -> float:
     """The probability that a reading rounds to this value."""
     low, high = value.value_mm - value.half_step_mm, value.value_mm + value.half_step_mm
-    reach = sigma * _REACH
+    reach = sigma * REACH
     total = 0.0
     for band in bands:
         if band.low_mm - reach < high and low < band.high_mm + reach:
@@ -79,7 +79,7 @@ def _summed(x: float, sigma: float) -> float:
 
 def margin_mm(value: Value) -> float:
     """How far outside its bands a reading may still fall [mm]."""
-    return value.half_step_mm + value.error_mm * _SLIP_TIMES * _REACH
+    return value.half_step_mm + value.error_mm * SLIP_TIMES * REACH
 
 
 def value_key(value: Value) -> tuple[float, float, float, float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from fitcheck.accounts import ORDER_SWAPPED, UNIT_MIXED, Value
@@ -11,11 +11,9 @@ from fitcheck.errors import InputError
 from fitcheck.identify import (
     Candidate,
     Identification,
-    MarkLikelihood,
     candidate_verdict,
     place_states,
 )
-from fitcheck.marks import checked, mark_probability, random_probability
 from fitcheck.parts.family import CLEAN, Family, Size, View
 from fitcheck.quantities import percent, plain
 from fitcheck.readings import Reading, read
@@ -28,7 +26,7 @@ DEFAULT_TOP = 10
 # Sizes below this share are counted among the others.
 _LISTED = 1e-4
 # A limit is not passed by what the conversion of an inch leaves behind.
-_SLACK_MM = 5e-4
+SLACK_MM = 5e-4
 # How sure the leading size is to be before a question is asked about it.
 _LIKELY = 0.5
 
@@ -52,41 +50,6 @@ def readings_from(
         for place, given in texts.items()
         if given
     }
-
-
-def mark_evidence(
-    marks: Sequence[str],
-    forms: Callable[[Size], Iterable[str]],
-    *,
-    compared: Callable[[str], str] = checked,
-) -> tuple[MarkLikelihood | None, float]:
-    """The probability of the marks for a size, and for a part of no listed size.
-
-    Parameters
-    ----------
-    marks : sequence of str
-        What can be read, one text for each part that carries a mark.
-    forms : callable
-        The ways a size may be marked, as compared texts.
-    compared : callable
-        How a marking is brought into the form that is compared.
-    """
-    wanted = [compared(mark) for mark in marks if mark]
-    if not wanted:
-        return None, 1.0
-
-    def likelihood(size: Size) -> float:
-        total = 1.0
-        for mark in wanted:
-            # A part carries one of its forms, any as likely as the other.
-            ways = [mark_probability(mark, form) for form in forms(size)]
-            total *= sum(ways) / len(ways)
-        return total
-
-    unlisted = 1.0
-    for mark in wanted:
-        unlisted *= random_probability(mark)
-    return likelihood, unlisted
 
 
 def cautions(*kinds: str) -> list[str]:
@@ -180,14 +143,10 @@ def _doubt_misread(
     result: Answer, top: Candidate, family: Family, readings: Mapping[str, Reading]
 ) -> None:
     """No size is settled beside a reading of it that has to be taken again."""
-    for place, explanations in top.explanations.items():
-        reading = readings[place]
-        view = _nearest(family, top.size, reading)
-        if view is None or not explanations:
-            continue
-        low, high = _view_limits(view, top.size)
-        if not _misread(family, reading, low, high, explanations[0][0]):
-            continue
+    found = misread_place(family, top, readings)
+    if found is not None:
+        place, low, high = found
+        explanations, reading = top.explanations[place], readings[place]
         result["verdict"] = result["candidates"][0]["verdict"] = CHECK
         result["reasons"] = [
             f"{top.size.label} stands at {percent(top.probability)}, but a reading does not hold",
@@ -200,7 +159,31 @@ def _doubt_misread(
             f"{plain(round(reading.mean_mm, 3))} mm was read",
             certainty=top.probability,
         )
-        return
+
+
+def misread_place(
+    family: Family, top: Candidate, readings: Mapping[str, Reading]
+) -> tuple[str, float, float] | None:
+    """The first place of a size whose reading has to be taken again, with its limits [mm].
+
+    Parameters
+    ----------
+    family : Family
+        The family of the size.
+    top : Candidate
+        The size, with what explains each reading.
+    readings : mapping of str to Reading
+        The readings by place.
+    """
+    for place, explanations in top.explanations.items():
+        reading = readings[place]
+        view = _nearest(family, top.size, reading)
+        if view is None or not explanations:
+            continue
+        low, high = _view_limits(view, top.size)
+        if _misread(family, reading, low, high, explanations[0][0]):
+            return place, low, high
+    return None
 
 
 def _next(
@@ -363,13 +346,13 @@ def _reason(family: Family, reading: Reading, low_mm: float, high_mm: float, sta
         return f"{given}: the seal leaves {spare:.2f} mm"
     if state == "set-lip":
         # Where the two overlap a lip may be either.
-        is_new = low_mm - _SLACK_MM < reading.mean_mm < high_mm + _SLACK_MM
+        is_new = low_mm - SLACK_MM < reading.mean_mm < high_mm + SLACK_MM
         said = "as new or set" if is_new else "a worn and set lip"
         return f"{given}: {said}; new it reads {low_mm:.2f} to {high_mm:.2f} mm"
     if state != CLEAN:
         said = state.replace("-", " ")
         return f"{given}: {said}, as use leaves it; new it reads {low_mm:.2f} to {high_mm:.2f} mm"
-    if low_mm - _SLACK_MM < reading.mean_mm < high_mm + _SLACK_MM:
+    if low_mm - SLACK_MM < reading.mean_mm < high_mm + SLACK_MM:
         return f"{given}: within {low_mm:.3f} to {high_mm:.3f} mm"
     by = max(low_mm - reading.mean_mm, reading.mean_mm - high_mm)
     if by <= 3.0 * reading.standard_error_mm:
@@ -389,4 +372,4 @@ def _misread(family: Family, reading: Reading, low_mm: float, high_mm: float, st
         return False
     by = max(low_mm - reading.mean_mm, reading.mean_mm - high_mm)
     wears = (reading.mean_mm > high_mm) == (reading.place in family.wears_larger)
-    return by > max(_SLACK_MM, 3.0 * reading.standard_error_mm) and not wears
+    return by > max(SLACK_MM, 3.0 * reading.standard_error_mm) and not wears

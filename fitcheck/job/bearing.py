@@ -19,7 +19,8 @@ from fitcheck.job.answers import (
     reading_answer,
     readings_from,
 )
-from fitcheck.job.identified import identified
+from fitcheck.job.cross_checks import add_bearing_doubts
+from fitcheck.job.identified import identified, leading
 from fitcheck.job.sources import bearing_sources, reading_sources
 from fitcheck.marks import compact
 from fitcheck.parts.bearing import BORE, OD, bearing_family, bearing_sizes, look_alikes
@@ -131,6 +132,7 @@ def answer(request: BearingRequest, *, family: Family | None = None) -> Answer:
                 result["verdict"] = worst(result["verdict"], beside)
                 result["reasons"].append(seat["reason"])
         _ask(result)
+    add_bearing_doubts(result, leading(found), marks=request.mark, readings=readings)
     result["reasons"] += _unused(request, seats)
     limits = bearing_sources(sizes[leader], readings) if leader else []
     result["sources"] = [*limits, *reading_sources("bearing", {**readings, **seats})]

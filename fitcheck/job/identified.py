@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from fitcheck.advice import next_reading
-from fitcheck.identify import Candidate, Identification, identify
+from fitcheck.identify import Candidate, Identification, MarkLikelihood, identify
 from fitcheck.job.answers import (
     Answer,
     identification_answer,
-    mark_evidence,
     question,
     restated_places,
 )
 from fitcheck.job.misfit import add_misfit, confirm_mark
-from fitcheck.marks import checked
+from fitcheck.marks import checked, mark_probability, random_probability
 from fitcheck.parts.family import Family, Size
 from fitcheck.readings import Reading
 from fitcheck.records import dataclass
@@ -109,6 +108,41 @@ def identified(
         ask=ask,
     )
     return Identified(result, found, restated)
+
+
+def mark_evidence(
+    marks: Sequence[str],
+    forms: Callable[[Size], Iterable[str]],
+    *,
+    compared: Callable[[str], str] = checked,
+) -> tuple[MarkLikelihood | None, float]:
+    """The probability of the marks for a size, and for a part of no listed size.
+
+    Parameters
+    ----------
+    marks : sequence of str
+        What can be read, one text for each part that carries a mark.
+    forms : callable
+        The ways a size may be marked, as compared texts.
+    compared : callable
+        How a marking is brought into the form that is compared.
+    """
+    wanted = [compared(mark) for mark in marks if mark]
+    if not wanted:
+        return None, 1.0
+
+    def likelihood(size: Size) -> float:
+        total = 1.0
+        for mark in wanted:
+            # A part carries one of its forms, any as likely as the other.
+            ways = [mark_probability(mark, form) for form in forms(size)]
+            total *= sum(ways) / len(ways)
+        return total
+
+    unlisted = 1.0
+    for mark in wanted:
+        unlisted *= random_probability(mark)
+    return likelihood, unlisted
 
 
 def leading(found: Identification) -> Size | None:

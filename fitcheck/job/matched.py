@@ -9,16 +9,16 @@ from collections.abc import Callable
 
 from fitcheck.errors import InputError
 from fitcheck.job.answers import Answer
-from fitcheck.job.sheet import BearingEntry, SealEntry, Sheet
+from fitcheck.job.sheet import Position, Sheet
 from fitcheck.parts.family import Family
 
 # Asks with the sizes of a family.
 Ask = Callable[[Family], Answer]
-Matched = Callable[[SealEntry | BearingEntry, Ask], Answer]
+Matched = Callable[[Position, Ask], Answer]
 
 
 def asked_of(
-    entry: SealEntry | BearingEntry,
+    entry: Position,
     answer: Callable[..., Answer],
     request: object,
     sheet: Sheet,
@@ -28,7 +28,7 @@ def asked_of(
 
     Parameters
     ----------
-    entry : SealEntry or BearingEntry
+    entry : Position
         The position.
     answer : callable
         What answers a request, with a family of sizes if one is handed in.

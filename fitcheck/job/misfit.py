@@ -17,7 +17,7 @@ from fitcheck.readings import Reading
 from fitcheck.verdicts import CHECK, GO
 
 # The others name a size when it stands at this share without the one left out.
-_NAMED = 0.5
+NAMED = 0.5
 # No listed size leads when it stands at this share.
 UNLISTED_LEADS = 0.5
 MARK = "mark"
@@ -62,14 +62,14 @@ def add_misfit(
             )
         except OffTableError:
             continue
-        if without.candidates and without.candidates[0].probability >= _NAMED:
+        if without.candidates and without.candidates[0].probability >= NAMED:
             top = without.candidates[0]
             if best is None or top.probability > best[0]:
                 best = (top.probability, place, top.size)
     if best is None:
         return
     share, place, size = best
-    result["reasons"].append(_words(family, size, share, place, readings))
+    result["reasons"].append(misfit_words(family, size, share, place, readings))
     tool = "eye" if place == MARK else (family.places[place].instruments or ("caliper",))[-1]
     result["next_reading"] = asked(
         reading=place,
@@ -79,9 +79,24 @@ def add_misfit(
     )
 
 
-def _words(
+def misfit_words(
     family: Family, size: Size, share: float, place: str, readings: Mapping[str, Reading]
 ) -> str:
+    """What is said of the one reading that keeps the others from fitting a size.
+
+    Parameters
+    ----------
+    family : Family
+        The sizes.
+    size : Size
+        The size that the others fit.
+    share : float
+        Its share without that reading [-].
+    place : str
+        The place of the reading, or ``mark``.
+    readings : mapping of str to Reading
+        The readings by place.
+    """
     start = f"without the {place}, {size.label} stands at {percent(share)}"
     if place == MARK:
         return f"{start}: the mark names another part, or was misread"

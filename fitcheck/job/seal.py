@@ -25,6 +25,7 @@ from fitcheck.job.answers import (
     readings_from,
 )
 from fitcheck.job.bare_units import writes_inches
+from fitcheck.job.cross_checks import add_seal_doubts
 from fitcheck.job.identified import SETTLED, identified, leading
 from fitcheck.job.lengths import Texts
 from fitcheck.job.seal_duty import add_duty, duty_question
@@ -121,6 +122,7 @@ def answer(request: SealRequest, *, family: Family | None = None) -> Answer:
     if "shaft" not in restated:
         _add_counterface(result, found, readings, request)
     _add_duty(result, found, believed, request)
+    add_seal_doubts(result, believed, family=family)
     _ask(result)
     size = leading(found)
     limits = seal_sources(size, readings, case=request.case) if size is not None else []
@@ -139,7 +141,7 @@ SEAT_READINGS = {
     "bore chamfer": ("bore-chamfer", "caliper"),
 }
 # The dimension that a check of a seat goes by.
-_GOES_BY = {
+GOES_BY = {
     "seal bore": "bore_mm",
     "counterface": "shaft_mm",
     "pocket": "width_mm",
@@ -259,7 +261,7 @@ def _add_checks(
             beside = beside_share(
                 CHECK if check.what == "counterface" else check.verdict,
                 result,
-                _GOES_BY[check.what],
+                GOES_BY[check.what],
                 certainty=request.certainty,
             )
             result["verdict"] = worst(result["verdict"], beside)

@@ -28,12 +28,14 @@ from benches.timing import Measured
 from fitcheck.errors import OffTableError
 from fitcheck.identify import identify
 from fitcheck.job.batch.answer import answers
+from fitcheck.job.batch.posterior import Weigher
+from fitcheck.job.batch.restated import Columns
 from fitcheck.job.batch.row import BatchRequest
 from fitcheck.parts.bearing import bearing_family
 from fitcheck.parts.family import Family
 from fitcheck.parts.seal import seal_family
 from fitcheck.quantities import plain
-from fitcheck.readings import read
+from fitcheck.readings import Reading, read
 
 PLACES = {"seal": ("shaft", "bore", "old-width"), "bearing": ("bore", "od", "width")}
 
@@ -82,33 +84,62 @@ def thinned(family: Family, step: int) -> Family:
     )
 
 
-def growth(family: Family, benches: Sequence[Bench]) -> list[tuple[int, float]]:
-    """Sizes, and seconds for one identification among them, for a family thinned and whole."""
-    asked = [
+def readings_of(benches: Sequence[Bench]) -> list[dict[str, Reading]]:
+    """What stands in a table, as readings."""
+    return [
         {
             place: read(place=place, texts=(plain(round(number, 4)),), unit=bench.unit)
             for place, number in bench.numbers.items()
         }
         for bench in benches
     ]
+
+
+def growth(family: Family, benches: Sequence[Bench], runs: int) -> list[list[tuple[int, float]]]:
+    """Sizes, and seconds for one identification among them, run by run, thinned and whole."""
+    asked = readings_of(benches)
+    share = max(10, len(asked) // runs)
     found = []
-    for step in (8, 4, 2, 1):
-        fewer = thinned(family, step)
-        times = []
-        for readings in asked:
+    for run in range(runs):
+        by_size = []
+        for step in (8, 4, 2, 1):
+            fewer = thinned(family, step)
+            times = []
+            for readings in asked[run * share :][:share]:
+                begun = time.perf_counter()
+                try:
+                    identify(fewer, readings)
+                except OffTableError:
+                    continue
+                times.append(time.perf_counter() - begun)
+            by_size.append((len(fewer.sizes), median(times)))
+        found.append(by_size)
+    return found
+
+
+def growth_together(
+    family: Family, benches: Sequence[Bench], runs: int
+) -> list[list[tuple[int, float]]]:
+    """Sizes, and seconds to weigh all rows at once among them, run by run, thinned and whole."""
+    asked = readings_of(benches)
+    columns = Columns({place: [row[place] for row in asked] for place in asked[0]})
+    weighers = [Weigher(thinned(family, step)) for step in (8, 4, 2, 1)]
+    found = []
+    for run in range(runs + 1):
+        by_size = []
+        for weigher in weighers:
             begun = time.perf_counter()
-            try:
-                identify(fewer, readings)
-            except OffTableError:
-                continue
-            times.append(time.perf_counter() - begun)
-        found.append((len(fewer.sizes), median(times)))
+            weigher.weigh(columns)
+            by_size.append((len(weigher.family.sizes), time.perf_counter() - begun))
+        # The first run warms up.
+        if run:
+            found.append(by_size)
     return found
 
 
 def rows(quick: bool) -> list[Measured]:
     """Rows a second for seals and bearings, and how the time grows with the sizes."""
-    runs, count = (5, 200) if quick else (7, 1500)
+    runs, count = (5, 400) if quick else (7, 4000)
     measured = []
     for part, family in (("seal", seal_family()), ("bearing", bearing_family())):
         model = Model(family)
@@ -149,22 +180,23 @@ def rows(quick: bool) -> list[Measured]:
                 target="at least 10,000 /s",
             ),
         ]
-        measured.append(_grown(part, family, drawn(model, part, count // 4, seed=99), runs))
+        benches = drawn(model, part, count // 4, seed=99)
+        measured.append(_grown(f"row by row, {part}s", growth(family, benches, runs)))
+        together = growth_together(family, benches, runs)
+        measured.append(_grown(f"weighed together, {part}s", together))
     return measured
 
 
-def _grown(part: str, family: Family, benches: list[Bench], runs: int) -> Measured:
+def _grown(what: str, found: Sequence[Sequence[tuple[int, float]]]) -> Measured:
     """The exponent of the growth, run by run, against that of the square root."""
     exponents = []
-    share = max(10, len(benches) // runs)
-    for run in range(runs):
-        found = growth(family, benches[run * share :][:share])
-        sizes = [math.log(count) for count, _ in found]
-        times = [math.log(seconds) for _, seconds in found]
+    for run in found:
+        sizes = [math.log(count) for count, _ in run]
+        times = [math.log(seconds) for _, seconds in run]
         exponents.append(float(np.polyfit(sizes, times, 1)[0]))
     return Measured(
         section="identify",
-        what=f"growth with the sizes, {part}s: exponent",
+        what=f"growth with the sizes, {what}: exponent",
         unit="",
         ours_runs=tuple(exponents),
         other_name="square root",

@@ -27,8 +27,10 @@ from fitcheck.identify import (
     identify,
 )
 from fitcheck.job import bearing, seal
-from fitcheck.job.answers import checked_certainty, checked_top, mark_evidence
+from fitcheck.job.answers import checked_certainty, checked_top, misread_place
 from fitcheck.job.batch.csv_rows import guarded
+from fitcheck.job.cross_checks import shop_row_doubted
+from fitcheck.job.identified import mark_evidence
 from fitcheck.job.misfit import UNLISTED_LEADS
 from fitcheck.marks import checked_size
 from fitcheck.parts.bearing import bearing_family
@@ -44,13 +46,15 @@ NO_LISTED_SIZE = "no listed size"
 DEFAULT_RANKS = 5
 
 # Sizes below this share are left out, as in the answer about one part.
-_LISTED = 1e-4
+LISTED = 1e-4
 # The longest cell that is read, several readings of one place included [characters].
-_MAX_CELL = 1000
+MAX_CELL = 1000
 # How many answers, texts, seats and marks are remembered: some tens of megabytes in all.
 _ANSWERS, _TEXTS, _SEATS, _MARKS = 16384, 32768, 32768, 256
 # Between the entries of a finding, where no text of ours has one.
 _AND = " | "
+# The seats of a seal that a row can hold, in the order in which they are judged.
+SEATS = (("bore", BORE), ("shaft", SHAFT), ("pocket", WIDTH))
 
 # The columns of an answer after the id.
 Line = tuple[str, str, str, str, str, str]
@@ -82,17 +86,17 @@ class RowAnswerer:
     """Answers requests, and remembers what it has read and answered."""
 
     def __init__(self, request: BatchRequest, names: tuple[str, ...]) -> None:
-        self._request = request
-        self._certainty = checked_certainty(request.certainty)
-        self._top = checked_top(request.top)
-        self._names = names
+        self.request = request
+        self.certainty = checked_certainty(request.certainty)
+        self.top = checked_top(request.top)
+        self.names = names
         # A refusal is an error, and those are not remembered: only sound rows take memory.
         self.answer = lru_cache(_ANSWERS)(self._answer)
-        self._reading = lru_cache(_TEXTS)(_reading)
-        self._seat = lru_cache(_SEATS)(_seat_check)
+        self.reading = lru_cache(_TEXTS)(_reading)
+        self.seat = lru_cache(_SEATS)(_seat_check)
         self._mixed = lru_cache(_MARKS)(bearing.mixed_pair)
         self._mark = lru_cache(_MARKS)(_mark_evidence)
-        self._tool = lru_cache(_MARKS)(instrument)
+        self.tool = lru_cache(_MARKS)(instrument)
 
     def _answer(self, cells: tuple[str, ...]) -> tuple[Line, ...]:
         """The lines about one request without its id: rank to next reading."""
@@ -106,19 +110,19 @@ class RowAnswerer:
             del used["track"]
         mark, mark_unlisted = self._mark(asked.part, asked.marks)
         found = identify(
-            family, used, certainty=self._certainty, mark=mark, mark_unlisted=mark_unlisted
+            family, used, certainty=self.certainty, mark=mark, mark_unlisted=mark_unlisted
         )
-        following = next_reading(family, found, used) if self._request.advise else None
+        following = next_reading(family, found, used) if self.request.advise else None
         if len(used) < len(asked.readings) or not self._settled(asked, found, following):
             return self._whole(asked, known=[r for r in found.reasons if r not in found.notes])
         ranked = sorted(
-            (*found.candidates, _unlisted(found.unlisted)),
+            (*found.candidates, unlisted_candidate(found.unlisted)),
             key=lambda candidate: -candidate.probability,
         )
-        return _lines(
+        return answer_lines(
             [
-                (c.size.label, c.probability, candidate_verdict(c, certainty=self._certainty))
-                for c in ranked[: self._top]
+                (c.size.label, c.probability, candidate_verdict(c, certainty=self.certainty))
+                for c in ranked[: self.top]
             ],
             verdict=found.verdict,
             findings=[*(f.finding for f in found.findings), *found.notes],
@@ -127,12 +131,12 @@ class RowAnswerer:
 
     def _asked(self, cells: tuple[str, ...]) -> _Asked:
         """A row as understood."""
-        given = {n: c.strip() for n, c in zip(self._names, cells, strict=True) if c.strip()}
+        given = {n: c.strip() for n, c in zip(self.names, cells, strict=True) if c.strip()}
         for name, cell in given.items():
-            if len(cell) > _MAX_CELL:
+            if len(cell) > MAX_CELL:
                 raise InputError(
                     value=f"{name} {cell[:60]}...",
-                    rule=f"a cell holds at most {_MAX_CELL} characters",
+                    rule=f"a cell holds at most {MAX_CELL} characters",
                     todo="Give the readings only, with ; between them",
                 )
         part = given.pop("part", "").lower()
@@ -142,7 +146,7 @@ class RowAnswerer:
                 rule="a row is about a seal or a bearing",
                 todo="Write seal or bearing",
             )
-        unit = given.pop("unit", self._request.unit).lower()
+        unit = given.pop("unit", self.request.unit).lower()
         if unit not in UNITS:
             raise InputError(
                 value=f"unit {unit}",
@@ -151,8 +155,8 @@ class RowAnswerer:
             )
         tool = given.pop("instrument", "")
         if tool:
-            self._tool(tool)
-        marks = tuple(_several(given.pop("mark", "")))
+            self.tool(tool)
+        marks = tuple(several(given.pop("mark", "")))
         columns = ", ".join(place.replace("-", "_") for place in PARTS[part])
         texts, readings = {}, {}
         for column, text in given.items():
@@ -164,7 +168,7 @@ class RowAnswerer:
                     todo=f"Use {columns}",
                 )
             texts[place] = text
-            readings[place] = self._reading(place, text, unit, tool)
+            readings[place] = self.reading(place, text, unit, tool)
         if not readings and not marks:
             raise InputError(
                 value="no reading",
@@ -180,15 +184,21 @@ class RowAnswerer:
         # A mark alone may have to be confirmed, and one misfit among the readings named.
         if not asked.readings or found.unlisted >= UNLISTED_LEADS:
             return False
-        if asked.part == "bearing":
-            return True
-        if found.verdict == CHECK and following is None and self._request.advise:
+        top = found.candidates[0]
+        family = seal_family() if asked.part == "seal" else bearing_family()
+        if found.verdict == GO and misread_place(family, top, asked.readings) is not None:
             return False
-        size = found.candidates[0].size
-        for place, dimension in (("bore", BORE), ("shaft", SHAFT), ("pocket", WIDTH)):
-            nominal = size.nominals[dimension]
+        if asked.part == "bearing":
+            return not shop_row_doubted(top.size)
+        # A width and a pocket may contradict each other.
+        if "pocket" in asked.readings and "old-width" in asked.readings:
+            return False
+        if found.verdict == CHECK and following is None and self.request.advise:
+            return False
+        for place, dimension in SEATS:
+            nominal = top.size.nominals[dimension]
             if place in asked.readings and nominal is not None:
-                check = self._seat(place, *nominal, asked.readings[place])
+                check = self.seat(place, *nominal, asked.readings[place])
                 # A seat that rules out the size makes the whole answer no-go.
                 if check.verdict == NO_GO:
                     return False
@@ -200,23 +210,23 @@ class RowAnswerer:
         """The lines from the answer of the command for one part: slower, and all there is."""
         is_seal = asked.part == "seal"
         request: Any = (seal.SealRequest if is_seal else bearing.BearingRequest)(
-            readings={place: _several(text) for place, text in asked.texts.items()},
+            readings={place: several(text) for place, text in asked.texts.items()},
             mark=asked.marks,
             unit=asked.unit,
             instrument=asked.tool,
-            top=self._top,
-            certainty=self._certainty,
+            top=self.top,
+            certainty=self.certainty,
         )
         found = seal.answer(request) if is_seal else bearing.answer(request)
         name = "size" if is_seal else "designation"
         ranked = [(c[name], c["probability"], c["verdict"]) for c in found["candidates"]]
-        unlisted = _unlisted(found["unlisted"])
+        unlisted = unlisted_candidate(found["unlisted"])
         place = sum(probability >= unlisted.probability for _, probability, _ in ranked)
-        verdict = candidate_verdict(unlisted, certainty=self._certainty)
+        verdict = candidate_verdict(unlisted, certainty=self.certainty)
         ranked.insert(place, (NO_LISTED_SIZE, unlisted.probability, verdict))
-        following = found["next_reading"] if self._request.advise else None
-        return _lines(
-            ranked[: self._top],
+        following = found["next_reading"] if self.request.advise else None
+        return answer_lines(
+            ranked[: self.top],
             verdict=found["verdict"],
             findings=[
                 *(finding["finding"] for finding in found["findings"]),
@@ -226,15 +236,27 @@ class RowAnswerer:
         )
 
 
-def _lines(
+def answer_lines(
     ranked: Sequence[tuple[str, float, str]],
     *,
     verdict: str,
     findings: Sequence[str],
     following: str,
 ) -> tuple[Line, ...]:
-    """The first line carries what is said about the request, each other line its size alone."""
-    listed = [entry for entry in ranked if entry[1] >= _LISTED] or [("", 0.0, "")]
+    """The lines of an answer: the first says it all of the request, each other its size alone.
+
+    Parameters
+    ----------
+    ranked : sequence of tuple
+        Size, probability and the verdict on that size alone, by falling probability.
+    verdict : str
+        The verdict on the request.
+    findings : sequence of str
+        What speaks for or against it.
+    following : str
+        What to read next.
+    """
+    listed = [entry for entry in ranked if entry[1] >= LISTED] or [("", 0.0, "")]
     size, probability, _ = listed[0]
     share = f"{probability:.6f}" if size else ""
     finding = guarded(_AND.join(dict.fromkeys(findings)))
@@ -244,21 +266,21 @@ def _lines(
     return tuple(lines)
 
 
-_NO_LISTED_SIZE = Size(label=NO_LISTED_SIZE, system="", nominals=(), series=(), source="")
+_NO_LISTED = Size(label=NO_LISTED_SIZE, system="", nominals=(), series=(), source="")
 
 
-def _unlisted(share: float) -> Candidate:
+def unlisted_candidate(share: float) -> Candidate:
     """What no table lists, as a candidate that takes its rank among the sizes, and is never go."""
-    return Candidate(NO_SIZE, _NO_LISTED_SIZE, share, 0.0, {})
+    return Candidate(NO_SIZE, _NO_LISTED, share, 0.0, {})
 
 
-def _several(cell: str) -> list[str]:
+def several(cell: str) -> list[str]:
     """The texts of a cell that holds several, with semicolons between them."""
     return [text.strip() for text in cell.split(";") if text.strip()]
 
 
 def _reading(place: str, cell: str, unit: str, tool: str) -> Reading:
-    texts = tuple(_several(cell))
+    texts = tuple(several(cell))
     if not texts:
         raise InputError(
             value=f"{place} {cell}",
