@@ -18,13 +18,13 @@ from fitcheck.units import MM_PER_INCH
 
 # Sizes are near one another when a dimension differs by no more than this factor; a size that no
 # table lists has proportions like the listed ones near it, save for this share that has any.
-_NEAR = 1.15
-_ANY_PROPORTION = 0.1
+NEAR = 1.15
+ANY_PROPORTION = 0.1
 # A uniform spread has this many standard deviations from end to end.
 _UNIFORM = math.sqrt(12.0)
 # Room beyond the listed dimensions for one that no table lists.
-_BEYOND_LOW, _BEYOND_HIGH = 0.8, 1.25
-_NEAR_LOW, _NEAR_HIGH = 0.9, 1.1
+BEYOND_LOW, BEYOND_HIGH = 0.8, 1.25
+NEAR_LOW, NEAR_HIGH = 0.9, 1.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,7 @@ def unlisted_density(family: Family, account: Account) -> float:
             total *= _first_density(family, value, near)
             anchored[dimension] = value
             if near is None:
-                near = family.near(dimension, value.value_mm, _NEAR)
+                near = family.near(dimension, value.value_mm, NEAR)
         if total == 0.0:
             break
     return total
@@ -88,22 +88,30 @@ def out_of_reach(family: Family, account: Account) -> bool:
     # One reading tells the nominal that another is held to, so the errors of both count.
     margin = 2.0 * max((margin_mm(value) for value in account.values), default=0.0)
     for value in account.values:
-        low, high = _reach(family, value.place)
+        low, high = reach_mm(family, value.place)
         if not low - margin <= value.value_mm <= high + margin:
             return True
     return False
 
 
-def _reach(family: Family, place: str) -> tuple[float, float]:
-    """The least and the largest that a place can show, save for the error of reading [mm]."""
+def reach_mm(family: Family, place: str) -> tuple[float, float]:
+    """The least and the largest that a place can show, save for the error of reading [mm].
+
+    Parameters
+    ----------
+    family : Family
+        The sizes.
+    place : str
+        The place.
+    """
     indexes = family.indexes(place)
     found: tuple[float, float] | None = indexes[0].memo.get("reach")
     if found is None:
         spans = [family.span_mm(view.dimension) for view in family.places[place].views]
         found = (
-            min(low for low, _ in spans) * _BEYOND_LOW * _NEAR_LOW
+            min(low for low, _ in spans) * BEYOND_LOW * NEAR_LOW
             + 2.0 * min(index.reach_low for index in indexes),
-            max(high for _, high in spans) * _BEYOND_HIGH * _NEAR_HIGH
+            max(high for _, high in spans) * BEYOND_HIGH * NEAR_HIGH
             + 2.0 * max(index.reach_high for index in indexes),
         )
         indexes[0].remember("reach", found)
@@ -152,9 +160,9 @@ def _worked_out(family: Family, value: Value, near: Near | None) -> float:
         / len(near.members),
         on_grid=on_grid,
         kinds=kinds,
-        span_mm=(smallest * _NEAR_LOW, largest * _NEAR_HIGH),
+        span_mm=(smallest * NEAR_LOW, largest * NEAR_HIGH),
     )
-    return _ANY_PROPORTION * anyhow + (1.0 - _ANY_PROPORTION) * alike
+    return ANY_PROPORTION * anyhow + (1.0 - ANY_PROPORTION) * alike
 
 
 def _count_near(family: Family, near: Near, dimension: int, key: tuple[float, str]) -> int:
@@ -184,8 +192,8 @@ def _anyhow(family: Family, value: Value, kinds: tuple[Spread, ...]) -> tuple[fl
     dimension = family.places[value.place].views[0].dimension
     smallest, largest = family.span_mm(dimension)
     # Far outside the listed sizes there is no size to be had, and no tolerance either.
-    possible = smallest * _BEYOND_LOW * _NEAR_LOW <= value.value_mm
-    possible = possible and value.value_mm <= largest * _BEYOND_HIGH * _NEAR_HIGH
+    possible = smallest * BEYOND_LOW * NEAR_LOW <= value.value_mm
+    possible = possible and value.value_mm <= largest * BEYOND_HIGH * NEAR_HIGH
     on_grid = _grid_density(family, value, kinds) if possible else 0.0
     anyhow = _spread_density(
         value,
@@ -197,7 +205,7 @@ def _anyhow(family: Family, value: Value, kinds: tuple[Spread, ...]) -> tuple[fl
         / len(family.sizes),
         on_grid=on_grid,
         kinds=kinds,
-        span_mm=(smallest * _BEYOND_LOW, largest * _BEYOND_HIGH),
+        span_mm=(smallest * BEYOND_LOW, largest * BEYOND_HIGH),
     )
     index.remember(key, (on_grid, anyhow))
     return on_grid, anyhow

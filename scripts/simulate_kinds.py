@@ -6,11 +6,17 @@ prior, as made, and with sizes taken out of the table.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Any
 
 from simulate_parts import Scenario
 
+from fitcheck.identify import Identification
+from fitcheck.job.part.doubts import doubt
+from fitcheck.parts.asked import options
+from fitcheck.parts.family import Family
 from fitcheck.parts.kind import kind, kind_family, kind_names
+from fitcheck.readings import Reading
 
 # Places read beside or in place of those of the example, where a family is met in other ways.
 MORE = {
@@ -20,6 +26,32 @@ MORE = {
     "bushing": (("shaft", "housing", "length", "old-od"),),
 }
 _MANY = 100
+
+
+def doubted(family: Family, found: Identification, readings: Mapping[str, Reading]) -> str:
+    """The verdict as it is answered: of a described family, with what the command doubts."""
+    name = next((name for name in kind_names() if kind(name).title == family.name), "")
+    if not name or not found.candidates:
+        return found.verdict
+    top = found.candidates[0]
+    first = {"size": top.size.label, "probability": top.probability, "verdict": found.verdict}
+    result: dict[str, Any] = {
+        "verdict": found.verdict,
+        "reasons": list(found.reasons),
+        "candidates": [first],
+        "next_reading": None,
+    }
+    doubt(
+        result,
+        found,
+        family=family,
+        readings=readings,
+        marks=(),
+        forms=kind(name).forms,
+        open_options=[option for option in options(name) if option.detail],
+        told={},
+    )
+    return str(result["verdict"])
 
 
 def example_places(name: str) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fitcheck.errors import InputError
-from fitcheck.job.answers import mark_evidence
+from fitcheck.job.identified import mark_evidence
 from fitcheck.marks import MAX_MARK, checked, compact, mark_probability, random_probability
 from fitcheck.parts.bearing import bearing_sizes
 

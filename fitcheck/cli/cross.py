@@ -46,7 +46,8 @@ Grades, best first. They are this program's own:
   same             the same size, and lip, lubricant and direction are known
                    on both sides and equal; the same bearing designation
   same-ask         the same size, nothing known differs, but something is
-                   not said: the column ask has the questions
+                   not said, or said in words that were not read: the column
+                   ask has the questions
   other-execution  the same size made otherwise: another lip, lubricant,
                    material or direction, a width inside its tolerance, the
                    inch twin of a metric size, another designation

@@ -123,6 +123,6 @@ def _blank(
         page = blank_page(drawings=drawings, paper=paper)
         write_page(page, to_html=to_html, to_pdf=to_pdf)
         return
-    from fitcheck.job.blank import BLANK_SHEET
+    from fitcheck.job.blank_families import blank_sheet
 
-    click.echo(BLANK_SHEET, nl=False)
+    click.echo(blank_sheet(), nl=False)

@@ -20,6 +20,7 @@ from fitcheck.cli.common import (
     reading_option,
     unit_option,
 )
+from fitcheck.cli.offers import no_offers_option
 from fitcheck.parts.kind import kind, kind_names
 
 GROUP_EXAMPLES = """\b
@@ -29,7 +30,9 @@ Examples:
   fitcheck ball --bore 25 --od 52 --width 15
 
 The word `part` may be left out. `fitcheck part KIND --help` says where a
-part is measured.
+part is measured. Where suppliers' lists are stored (see fitcheck lists), each
+size shows what they offer for it; with --list only that list's parts of the
+kind are looked at.
 """
 
 
@@ -79,13 +82,16 @@ def part_command(name: str) -> click.Command:
         _answer(name, **given)
 
     command: Any = run
-    for wrap in (json_option, unit_option):
+    for wrap in (json_option, unit_option, no_offers_option):
         command = wrap(command)
     command = click.option(
         "--certainty", default=CERTAINTY, show_default=True, help="Share one needs to be sure."
     )(command)
     command = click.option(
         "--top", default=DEFAULT_TOP, show_default=True, help="Sizes to list at most."
+    )(command)
+    command = click.option(
+        "--list", "from_list", default="", metavar="NAME", help="Choose from a stored list's sizes."
     )(command)
     command = click.option(
         "--mark",
@@ -127,16 +133,23 @@ def _folded(example: str) -> str:
     return " \\\n      ".join(line.rstrip() for line in lines)
 
 
-def asked_of(name: str, **given: Any) -> dict[str, Any]:
+def asked_of(
+    name: str, *, from_list: str = "", no_offers: bool = False, **given: Any
+) -> dict[str, Any]:
     """The answer for one family from its options, as typed.
 
     Parameters
     ----------
     name : str
         The family's name.
+    from_list : str
+        A stored list to choose from; the family's tables when left out.
+    no_offers : bool
+        Whether the shop's lists are left alone.
     **given
         The options, with ``_`` for ``-``.
     """
+    from fitcheck.cli.offers import bearing_offers, beyond, list_family, matched_against
     from fitcheck.job.part.answer import PartRequest, answer
     from fitcheck.parts.asked import options
     from fitcheck.tables import table
@@ -144,14 +157,25 @@ def asked_of(name: str, **given: Any) -> dict[str, Any]:
     read = [row.text("place") for row in table(f"{name}/places").rows]
     read += [option.name for option in options(name) if option.is_reading]
     chosen = [option.name for option in options(name) if not option.is_reading]
-    return answer(
-        PartRequest(
-            kind=name,
-            readings={place: given.pop(place.replace("-", "_")) for place in read},
-            choices={option: given.pop(option.replace("-", "_")) or "" for option in chosen},
-            **given,
-        )
+    request = PartRequest(
+        kind=name,
+        readings={place: given.pop(place.replace("-", "_")) for place in read},
+        choices={option: given.pop(option.replace("-", "_")) or "" for option in chosen},
+        **given,
     )
+    listed = None
+    if from_list:
+        from fitcheck.lists.part_family import part_list
+
+        listed = list_family(from_list, lambda sizes, of: part_list(sizes, family=name, name=of))
+    with beyond(listed):
+        found = answer(request, family=listed.family if listed else None)
+    if listed:
+        found = matched_against(found, listed)
+    if not no_offers:
+        # As for a bearing, the size is all that a list is asked for.
+        bearing_offers(found)
+    return found
 
 
 def _answer(name: str, *, as_json: bool, unit: str, **given: Any) -> None:

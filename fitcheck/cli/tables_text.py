@@ -76,7 +76,8 @@ def _shop(found: dict[str, Any]) -> Iterator[str]:
                 yield f"    line {row['line']}, {', '.join(row['key'])}: {_row(row)}"
         yield from (f"    {fault}" for fault in table["faults"])
     yield from (f"  {stray['file']}: {stray['reason']}" for stray in found["strays"])
-    if doubtful:
+    yield from (f"  {doubt}: a digit slipped in this row" for doubt in found["doubts"])
+    if doubtful or found["doubts"]:
         yield LATER
 
 

@@ -69,7 +69,7 @@ cup_width = ""      # of the cup alone; caliper
 thickness = ""      # a width, where it is not known which of the three
 journal = []        # where the cone sits, top and bottom; micrometer
 housing = []        # where the cup sits, two directions; bore gauge
-housing_material = "steel"   # steel, iron or light-alloy
+housing_material = ""  # steel, iron or light-alloy; steel is taken where blank
 turning = ""        # hub or shaft, where it differs from the job's
 unit = ""
 note = ""
@@ -97,6 +97,8 @@ note = ""
 # service_temp = "" # in service: 80C
 # rpm = ""          # speed in service: 300rpm
 # pin = ""          # diameter of the pin that runs in the fitted bore; micrometer
+# measured_hole = "" # the two fitted faces, to check the interference; bore gauge, micrometer
+# measured_shaft = ""
 # unit = ""
 # note = ""
 

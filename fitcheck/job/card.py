@@ -39,7 +39,7 @@ def job_card(sheet: Sheet, *, matched: Matched | None = None) -> Answer:
         *(seal_position(entry, sheet, matched) for entry in sheet.seal),
         *(bearing_position(entry, sheet, matched) for entry in sheet.bearing),
         *(pivot_position(entry, sheet, matched) for entry in sheet.pivot),
-        *(part_position(name, entry, sheet) for name, entry in sheet.parts()),
+        *(part_position(name, entry, sheet, matched) for name, entry in sheet.parts()),
         *(press_position(entry, sheet) for entry in sheet.press),
         *(shims_position(entry, sheet) for entry in sheet.shims),
     ]
@@ -138,11 +138,12 @@ def _parts(positions: Iterable[Answer], sheet: Sheet) -> list[Answer]:
 
     What waits stands on a line of its own: it must not hold up what can be ordered.
     """
-    merged: dict[tuple[str, str, str, bool], Answer] = {}
+    merged: dict[tuple[str, str, str, str, bool], Answer] = {}
     for position in positions:
         for part in position["parts"]:
             # One size with another lip is another part.
-            key = (part["what"], part["size"], part.get("material", ""), part["order"])
+            material, made = part.get("material", ""), part.get("made", "")
+            key = (part["what"], part["size"], material, made, part["order"])
             if key in merged:
                 merged[key]["quantity"] += part["quantity"]
                 merged[key]["for"] += part["for"]

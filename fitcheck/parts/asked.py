@@ -11,11 +11,15 @@ from fitcheck.tables import package, table
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One option of a family: its name, the words to choose from (none: a reading), its help."""
+    """One option of a family: its name, the words to choose from (none: a reading), its help.
+
+    ``detail`` names what of a size the chosen word tells, where only such sizes are looked at then.
+    """
 
     name: str
     choices: tuple[str, ...]
     words: str
+    detail: str = ""
 
     @property
     def is_reading(self) -> bool:
@@ -45,6 +49,7 @@ def options(family: str) -> tuple[Option, ...]:
             row.text("option"),
             tuple(choice for choice in row.text("choices").split("|") if choice),
             row.text("words"),
+            row.cells().get("detail", ""),
         )
         for row in table(f"{family}/options").rows
     )

@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from fitcheck.parts.family import Limits
-from fitcheck.parts.listed import marked_by_name
-from fitcheck.parts.rolling import RING_LIMITS, bare_mark, listed_rings
+from fitcheck.parts.rolling import (
+    RING_LIMITS,
+    bare_mark,
+    listed_rings,
+    marked_as_ring,
+    said_by_suffixes,
+)
 
 LIMITS: dict[str, Limits] = RING_LIMITS
 sizes = listed_rings("ball/sizes", series="ball/series", dimensions=("bore", "od", "width"))
-mark_forms = marked_by_name
+mark_forms = marked_as_ring
 read_mark = bare_mark
+said_by_mark = said_by_suffixes

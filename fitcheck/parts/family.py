@@ -23,6 +23,8 @@ CLEAN = "clean"
 USED = frozenset({CLEAN, "set-lip"})
 OPENED = frozenset({"bore", "old-lip"})
 NO_WORDS: Mapping[str, str] = {}
+# A zero-width band would have no density; 1 um is finer than anything read here.
+LEAST_BAND_MM = 0.001
 
 # Tolerance limits around a nominal, both as offsets [mm]: (nominal_mm, system) -> (lower, upper).
 Limits = Callable[[float, str], tuple[float, float]]
@@ -81,8 +83,7 @@ class BandRule:
         """
         low = nominal_mm + self.low_scale * lower_mm + self.low_mm
         high = nominal_mm + self.high_scale * upper_mm + self.high_mm
-        # A zero-width band would have no density; 1 um is finer than anything read here.
-        high = max(high, low + 0.001)
+        high = max(high, low + LEAST_BAND_MM)
         return Band(low, high, self.prior / (high - low), self.state)
 
 

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from fitcheck.parts.family import Limits
-from fitcheck.parts.listed import marked_by_name
-from fitcheck.parts.rolling import RING_LIMITS, bare_mark, listed_rings
+from fitcheck.parts.rolling import (
+    RING_LIMITS,
+    bare_mark,
+    listed_rings,
+    marked_as_ring,
+    said_by_suffixes,
+)
 
 LIMITS: dict[str, Limits] = RING_LIMITS
 sizes = listed_rings(
     "needle/sizes", series="needle/series", dimensions=("bore", "raceway", "od", "width")
 )
-mark_forms = marked_by_name
+mark_forms = marked_as_ring
 read_mark = bare_mark
+said_by_mark = said_by_suffixes

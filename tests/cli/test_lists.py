@@ -337,4 +337,4 @@ def test_a_list_of_which_nothing_is_stored_says_what_was_read(
     book.save(tmp_path / "list.xlsx")
     status, out, err = run("lists", "add", "north", str(tmp_path / "list.xlsx"))
     assert (status, out) == (2, "")
-    assert "sheet Cover is read; not read: List" in err
+    assert "sheet List is read, the first with a table; not read: Cover" in err

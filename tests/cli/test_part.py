@@ -13,6 +13,7 @@ from fitcheck.parts.kind import kind, kind_names
 from fitcheck.tables import table
 
 Run = Callable[..., tuple[int, str, str]]
+COMMON = {"mark", "list", "no-offers", "top", "certainty", "unit", "json"}
 
 
 @pytest.mark.parametrize("name", kind_names())
@@ -34,7 +35,7 @@ def test_the_options_are_the_places_and_what_else_is_asked(name: str) -> None:
     found = {option.opts[0].removeprefix("--") for option in part_command(name).params}
     places = {row.text("place") for row in table(f"{name}/places").rows}
     asked = {option.name for option in options(name)}
-    assert found == places | asked | {"mark", "top", "certainty", "unit", "json"}
+    assert found == places | asked | COMMON
 
 
 def test_the_group_lists_every_family(run: Run) -> None:

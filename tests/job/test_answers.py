@@ -16,13 +16,13 @@ from fitcheck.job.answers import (
     checked_certainty,
     checked_top,
     identification_answer,
-    mark_evidence,
     place_reasons,
     question,
     reading_answer,
     readings_from,
     restated_places,
 )
+from fitcheck.job.identified import mark_evidence
 from fitcheck.job.sources import bearing_sources, reading_sources, seal_sources
 from fitcheck.parts.bearing import bearing_family, bearing_sizes
 from fitcheck.parts.family import Size

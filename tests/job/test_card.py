@@ -323,7 +323,9 @@ def test_a_bearing_whose_housing_is_worn_out_is_settled_before_it_is_ordered() -
     """
     card = job_card(parse_sheet(sheet))
     assert card["positions"][0]["pick"] == "32215"
-    assert [part["order"] for part in card["parts"]] == [False]
+    assert [part["order"] for part in card["parts"]] == [False, False]
+    assert card["parts"][1]["what"] == "bush for the worn housing"
+    assert card["parts"][1]["size"].startswith("inside 130 mm N7, outside by how far it is bored")
 
 
 def test_no_sleeve_is_ordered_for_a_seal_that_is_not_decided() -> None:
@@ -735,7 +737,12 @@ def test_what_was_taken_is_said_with_its_position() -> None:
     said = {(entry["for"], entry["assumption"]) for entry in found["assumptions"]}
     assert said == {
         ("ring", "the material of the inner part was not given: steel is taken"),
+        (
+            "ring",
+            "no bore of the inner part was given: it is taken as solid; a hollow one holds less",
+        ),
         ("ring", "no room temperature was given: 20 C is taken"),
+        ("one", "pressure was not given: that of the head-space, 0.26 bar, is taken"),
         ("oil", "no fill was given: the usual 50 % is taken"),
         ("oil", "the temperature when it is filled was not given: 20 C is taken"),
         ("oil", "the temperature at work was not given: 80 C is taken"),

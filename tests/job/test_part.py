@@ -132,6 +132,7 @@ def test_a_worn_shaft_keeps_its_bushing_and_is_named() -> None:
     )
     assert found["candidates"][0]["size"] == "20 x 26 x 20 solid"
     assert check_of(found, "shaft")["verdict"] == "no-go"
+    assert found["verdict"] == "no-go"
     clearance = check_of(found, "clearance")
     assert clearance["verdict"] == "no-go"
     assert "worn out" in clearance["reason"]
@@ -143,6 +144,10 @@ def test_a_worn_housing_holds_no_bushing() -> None:
     found = ask("bushing", shaft="19.97@micrometer", housing="26.08@bore-gauge", length="20")
     assert check_of(found, "press")["verdict"] == "no-go"
     assert check_of(found, "housing")["verdict"] == "no-go"
+    assert found["verdict"] == "no-go"
+    # Its length puts nothing in doubt that the housing says.
+    no_length = ask("bushing", shaft="19.97@micrometer", housing="26.08@bore-gauge")
+    assert no_length["verdict"] == "no-go"
 
 
 def test_a_shaft_running_steadily_wants_less_clearance() -> None:
@@ -167,6 +172,7 @@ def test_the_turning_member_decides_the_seat(turning: str, journal: str, verdict
     readings = {"bore": "25", "od": "52", "width": "15", "journal": (journal,) * 3}
     found = ask("ball", choices={"turning": turning}, **readings)
     assert check_of(found, "journal")["verdict"] == verdict
+    assert found["verdict"] == verdict
 
 
 def test_suffixes_of_a_mark_do_not_count() -> None:
@@ -179,8 +185,18 @@ def test_suffixes_of_a_mark_do_not_count() -> None:
 def test_two_that_no_caliper_splits_are_left_open() -> None:
     found = ask("needle", raceway="25.01@micrometer", od="32.0", width="16.0")
     labels = {c["size"] for c in found["candidates"] if c["probability"] > 0.1}
-    assert labels == {"HK 2516", "BK 2516"}
+    assert labels == {"HK 2516", "BK 2516", "K 25x32x16"}
     assert found["verdict"] == "check"
+    # Nobody can read which it is; it is seen.
+    assert found["next_reading"]["reading"] == "form"
+    known = ask(
+        "needle",
+        raceway="25.01@micrometer",
+        od="31.99",
+        width="15.95",
+        choices={"form": "closed-cup"},
+    )
+    assert (known["candidates"][0]["size"], known["verdict"]) == ("BK 2516", "go")
 
 
 # --- the others ---------------------------------------------------------------------------------

@@ -41,7 +41,9 @@ def test_every_family_stands_on_the_sheet_by_its_options(name: str) -> None:
 
 
 def test_a_ring_is_picked_and_ordered() -> None:
-    card = card_of('[[circlip]]\nname = "it"\nshaft = "34.95"\nquantity = 2')
+    card = card_of(
+        '[[circlip]]\nname = "it"\nshaft = "34.95"\nshaft_groove = "32.9"\nquantity = 2'
+    )
     assert position(card)["pick"] == "DIN 471 - 35 x 1.5"
     assert card["parts"] == [
         {
@@ -69,7 +71,7 @@ def test_the_turning_member_of_the_job_judges_the_seat() -> None:
     text = '[job]\nturning = "shaft"\n[[ball]]\nname = "it"\nmark = "6205"\nbore = "25"\n'
     card = card_of(text + 'journal = ["24.97@micrometer", "24.97@micrometer"]')
     assert any("held tight" in reason for reason in position(card)["reasons"])
-    assert position(card)["verdict"] == "check"
+    assert position(card)["verdict"] == "no-go"
     assert any("grind" in step["step"] for step in card["work"])
 
 

@@ -172,7 +172,7 @@ def test_a_bare_shaft_is_sure_and_one_that_may_carry_a_ring_is_not() -> None:
     found = ask(**seat)
     assert (found["verdict"], found["candidates"][0]["verdict"]) == ("check", "check")
     assert found["next_reading"]["instrument"] == "eye"
-    assert "--bare-shaft" in found["next_reading"]["reason"]
+    assert "say so (bare shaft)" in found["next_reading"]["reason"]
     assert ask(**seat, bare_shaft=True)["verdict"] == "go"
 
 

@@ -83,7 +83,8 @@ def test_sizes_are_found_again_from_every_place_as_made(name: str) -> None:
     for size in draw.sample(family.sizes, min(25, len(family.sizes))):
         readings = as_made(family, size)
         found = identify(family, readings)
-        near = [c.size.label for c in found.candidates[:3]]
+        # The four forms of a roller bearing share every dimension that all of them have.
+        near = [c.size.label for c in found.candidates[:4]]
         assert size.label in near, (size.label, near)
 
 

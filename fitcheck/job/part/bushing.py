@@ -25,7 +25,10 @@ def seat_classes(size: Size) -> dict[str, tuple[str, str]]:
     size : Size
         The bushing.
     """
-    found = {}
+    found: dict[str, tuple[str, str]] = {}
+    if "form" not in size.details:
+        # Of a size that only a list has nobody says how it is made.
+        return found
     for place, (column, dimension) in _PLACES.items():
         nominal = size.nominals[dimension]
         assert nominal is not None
@@ -48,7 +51,9 @@ def clearance_checks(
     choices : mapping of str to str
         ``use`` where it was chosen.
     """
-    checks = []
+    checks: list[Check] = []
+    if "form" not in size.details:
+        return checks
     if "housing" in readings:
         checks.append(_press(size, readings["housing"]))
     if "shaft" in readings or "old-bore" in readings:

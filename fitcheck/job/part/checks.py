@@ -1,7 +1,8 @@
 """What is checked beside a part's size: its seats by class, and what some families add.
 
-A seat is judged where the first limits of its place are an ISO 286 class. ``ADDED`` has the checks
-that need more arithmetic; a family that is not in it has its seats judged and nothing else.
+A seat is judged where the first limits of its place are an ISO 286 class, a ring's by the member
+that turns. ``ADDED`` has the checks that need more arithmetic; a family that is not in it has its
+seats judged and nothing else.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from fitcheck.job.part.bushing import clearance_checks, seat_classes
 from fitcheck.job.part.gland import fitting_rings, oring_checks
 from fitcheck.job.part.play import play_checks
 from fitcheck.limits import parse_class
+from fitcheck.parts.asked import options
 from fitcheck.parts.family import Family, Size
 from fitcheck.readings import Reading
 from fitcheck.tables import table
@@ -50,7 +52,9 @@ def checks_of(
 def _seats(
     name: str, size: Size, family: Family, readings: Readings, choices: Choices
 ) -> list[Check]:
-    classes = seat_classes(size) if name == "bushing" else _first_classes(name)
+    classes = SEATS[name](size) if name in SEATS else _first_classes(name)
+    # Where a family asks which member turns, its rings sit by that.
+    is_ring = any(option.name == "turning" for option in options(name))
     checks = []
     for place, reading in readings.items():
         known = family.places.get(place)
@@ -60,7 +64,7 @@ def _seats(
         # What is this far off is explained by something else than the seat's wear.
         if nominal is None or abs(reading.mean_mm - nominal[0]) > _ANOTHER_MM:
             continue
-        if place in ("journal", "housing") and name in _ROLLING:
+        if place in ("journal", "housing") and is_ring:
             if choices.get("turning"):
                 checks.append(
                     ring_seat(
@@ -89,7 +93,6 @@ def _seats(
 
 # No seat wears this far and still runs: own rule, no source.
 _ANOTHER_MM = 1.5
-_ROLLING = frozenset({"ball", "roller", "needle"})
 
 
 def _first_classes(name: str) -> dict[str, tuple[str, str]]:
@@ -109,6 +112,8 @@ def _is_class(text: str) -> bool:
     return parse_class(text).text == text
 
 
+# The classes of a family's seats, where they go by more than the place.
+SEATS: dict[str, Callable[[Size], dict[str, tuple[str, str]]]] = {"bushing": seat_classes}
 ADDED: dict[str, Callable[[Size, Readings, Choices], Sequence[Check]]] = {
     "oring": oring_checks,
     "bushing": clearance_checks,

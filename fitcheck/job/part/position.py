@@ -7,7 +7,9 @@ from typing import Any
 from fitcheck.errors import InputError
 from fitcheck.job.answers import Answer
 from fitcheck.job.identified import SETTLED
+from fitcheck.job.matched import Matched, asked_of
 from fitcheck.job.part.answer import PartRequest, answer
+from fitcheck.job.position_parts import worn_seat_parts
 from fitcheck.job.positions import answered, unique
 from fitcheck.job.sheet import Position, Sheet
 from fitcheck.parts.asked import advice, options
@@ -19,7 +21,9 @@ from fitcheck.verdicts import GO, NO_GO
 _POSSIBLE, _AT_MOST = 0.05, 4
 
 
-def part_position(name: str, entry: Position, sheet: Sheet) -> Answer:
+def part_position(
+    name: str, entry: Position, sheet: Sheet, matched: Matched | None = None
+) -> Answer:
     """A position of a described family.
 
     Parameters
@@ -30,11 +34,13 @@ def part_position(name: str, entry: Position, sheet: Sheet) -> Answer:
         What was filled in.
     sheet : Sheet
         The sheet it stands on.
+    matched : callable, optional
+        Asks with the family of the sheet's list.
     """
     return answered(
         entry,
         name,
-        lambda: answer(_request(name, entry, sheet)),
+        lambda: asked_of(entry, answer, _request(name, entry, sheet), sheet, matched),
         lambda found: _shown(name, entry, found),
     )
 
@@ -99,7 +105,10 @@ def _shown(name: str, entry: Position, found: Answer) -> Answer:
             for check in found["checks"]
             if check["advice"] and check["verdict"] != GO
         ],
-        "parts": [_part(entry, found, pick)],
+        "parts": [
+            _part(entry, found, pick),
+            *worn_seat_parts(found, name=entry.name, quantity=entry.quantity),
+        ],
         "read_again": _read_again(entry.name, found),
         "cautions": found["cautions"],
         "sources": unique(
@@ -119,12 +128,14 @@ def _part(entry: Position, found: Answer, pick: str | None) -> Answer:
     judged = [check for check in found["checks"] if check["what"] not in of_old]
     ruled_out = any(check["verdict"] == NO_GO for check in judged)
     sure = pick is not None and found["candidates"][0]["verdict"] == GO and not ruled_out
+    made = {"made": ", ".join(found["marked"])} if found["marked"] else {}
     return {
         "what": found["title"],
         "size": pick or " or ".join(possible[:_AT_MOST]) or "of a size to be settled",
         "quantity": entry.quantity,
         "for": [entry.name],
         "order": sure,
+        **made,
     }
 
 
