@@ -8,8 +8,16 @@ from typing import Any
 import click
 
 from fitcheck.cli.common import Command, aligned, json_option, print_json, terminal_width, wrap
-from fitcheck.cli.stock_records import records_options, shop_records, tell_assumptions
+from fitcheck.cli.stock_records import (
+    ahead_options,
+    records_options,
+    shop_records,
+    tell_assumptions,
+)
 from fitcheck.errors import NotKnownError
+
+# From here on a share is told in tenths, so that it doesn't read as all.
+_NEARLY_ALL = 0.995
 
 DEMAND_EXAMPLES = """\b
 A rate is what one size is asked for in a year at one branch. It comes from
@@ -34,6 +42,7 @@ complete for the least money is what `fitcheck stock plan` works out.
 Examples:
   fitcheck stock levels --fill 0.95 --folder data/demo/stock --top 5
   fitcheck stock levels --fill 0.9 --folder data/demo/stock -o levels.csv
+  fitcheck stock levels --on 2025-09-01 --folder data/demo/stock --top 5
 """
 
 
@@ -133,6 +142,7 @@ def demand(
     metavar="SHARE",
     help="Cost of keeping a piece for a year, as a share of its price.",
 )
+@ahead_options
 @_choice_options
 @records_options
 @json_option
@@ -150,6 +160,7 @@ def levels(
     **options: Any,
 ) -> None:
     """Give each size the fewest pieces that serve a share of its asks."""
+    from fitcheck.report.stock_text import share
     from fitcheck.stock.estimate import estimate
     from fitcheck.stock.policy import item_levels
     from fitcheck.stock.tell import LEVEL_COLUMNS, chosen_items, level_rows
@@ -170,7 +181,7 @@ def levels(
                 str(row["quantity"]),
                 str(row["level"]),
                 "?" if row["on_hand"] is None else str(row["on_hand"]),
-                f"{row['fill']:.0%}",
+                f"{row['fill']:.0%}" if row["fill"] < _NEARLY_ALL else share(row["fill"]),
                 row["reason"],
             )
             for row in some[:top]

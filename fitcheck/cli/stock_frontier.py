@@ -19,7 +19,13 @@ from fitcheck.cli.common import (
     wrap,
 )
 from fitcheck.cli.stock_plan import Shop, price_option
-from fitcheck.cli.stock_records import records_options, shop_records, tell_assumptions
+from fitcheck.cli.stock_records import (
+    ahead_options,
+    records_options,
+    shop_records,
+    sure_option,
+    tell_assumptions,
+)
 from fitcheck.errors import InputError
 
 FRONTIER_EXAMPLES = """\b
@@ -68,6 +74,8 @@ Examples:
 @click.option("--highest", type=float, metavar="MONEY", help="The most money to look at.")
 @price_option
 @click.option("-o", "--output", default="", metavar="OUT", help="CSV, SVG or PNG by its ending.")
+@ahead_options
+@sure_option
 @records_options
 @json_option
 def frontier(
@@ -97,8 +105,11 @@ def frontier(
     if as_json:
         print_json({"currency": shop.prices.currency, "points": lines})
         return
+    jobs = shop.posed.problem.jobs
+    currency = f" in {shop.prices.currency}" if shop.prices.currency else ""
+    click.echo(f"{jobs:.0f} jobs a year; money on full shelves{currency}\n")
     click.echo(frontier_text(lines, aligned, width=terminal_width()))
-    tell_assumptions((*shop.prices.notes, *shop.model.assumptions))
+    tell_assumptions(shop.prices.told(shop.model.assumptions))
 
 
 def frontier_points(
@@ -265,6 +276,7 @@ def cover_answer(found: Any) -> dict[str, Any]:
 )
 @click.option("--seed", default=1, show_default=True, help="Of the lead times.")
 @price_option
+@sure_option
 @records_options
 @json_option
 def replay(

@@ -16,7 +16,13 @@ from fitcheck.cli.common import (
     terminal_width,
     wrap,
 )
-from fitcheck.cli.stock_records import records_options, shop_records, tell_assumptions
+from fitcheck.cli.stock_records import (
+    ahead_options,
+    records_options,
+    shop_records,
+    sure_option,
+    tell_assumptions,
+)
 from fitcheck.errors import InputError, NotKnownError
 
 if TYPE_CHECKING:
@@ -50,6 +56,7 @@ Examples:
   fitcheck stock plan --jobs 0.8 --folder data/demo/stock --top 5
   fitcheck stock plan --budget 5000 --folder data/demo/stock -o plan.xlsx
   fitcheck stock plan --from plan.xlsx --folder data/demo/stock --top 5
+  fitcheck stock plan --budget 5000 --on 2025-09-01 --folder data/demo/stock
 """
 
 EXPLAIN_EXAMPLES = """\b
@@ -93,6 +100,38 @@ def stage(words: str) -> None:
         click.echo(f"\r\x1b[K{words}{' ...' if words else ''}", nl=False, err=True)
 
 
+def check_goal(budget: float | None, jobs: float | None, sheet: str) -> None:
+    """What list is wanted, before anything is read for it.
+
+    Parameters
+    ----------
+    budget : float, optional
+        Money on full shelves [currency].
+    jobs : float, optional
+        Share of the jobs.
+    sheet : str
+        A file with the list; empty where there is none.
+
+    Raises
+    ------
+    InputError
+        Not one of them is given, or it can't be.
+    """
+    from fitcheck.stock.answer import check_money, check_share
+
+    given = sum((budget is not None, jobs is not None, bool(sheet)))
+    if given != 1:
+        raise InputError(
+            value="--budget, --jobs and --from",
+            rule=f"one of them says what list is wanted, and {given} were given",
+            todo="Give for example --budget 8000, or --jobs 0.95",
+        )
+    if budget is not None:
+        check_money(budget, name="--budget")
+    if jobs is not None:
+        check_share(jobs)
+
+
 class Shop:
     """The model of a shop with its prices and its problem."""
 
@@ -117,24 +156,17 @@ class Shop:
         self, budget: float | None, jobs: float | None, sheet: str
     ) -> tuple[Ints, tuple[str, ...]]:
         """The list that is asked for, and what was assumed on the way."""
-        from fitcheck.stock.answer import check_money, check_share
         from fitcheck.stock.plan import plan_for_budget, plan_for_jobs
         from fitcheck.stock.plan_sheet import read_levels
 
-        asked = [budget is not None, jobs is not None, bool(sheet)]
-        if sum(asked) != 1:
-            raise InputError(
-                value="--budget, --jobs and --from",
-                rule=f"one of them says what list is wanted, and {sum(asked)} were given",
-                todo="Give for example --budget 8000, or --jobs 0.95",
-            )
+        check_goal(budget, jobs, sheet)
         if sheet:
             return read_levels(sheet, self.model, unit=self.unit)
         stage(f"planning {len(self.model.part_of):,} sizes at their branches")
         try:
             if budget is not None:
-                return plan_for_budget(self.posed, check_money(budget, name="--budget")), ()
-            return plan_for_jobs(self.posed, check_share(jobs or 0.0)), ()
+                return plan_for_budget(self.posed, budget), ()
+            return plan_for_jobs(self.posed, jobs or 0.0), ()
         finally:
             stage("")
 
@@ -150,6 +182,8 @@ class Shop:
     help="Sizes to print of each branch; a file has them all.",
 )
 @click.option("-o", "--output", default="", metavar="OUT", help="CSV file, or XLSX by its ending.")
+@ahead_options
+@sure_option
 @records_options
 @json_option
 def plan(
@@ -171,6 +205,7 @@ def plan(
     from fitcheck.store.records import counted
 
     refuse_same(sheet or "-", output or "-")
+    check_goal(budget, jobs, sheet)
     shop = Shop(options, assume_price)
     level, notes = shop.levels(budget, jobs, sheet)
     answer = plan_answer(shop.model, shop.prices, shop.posed, level, notes=notes)
@@ -203,11 +238,12 @@ def plan(
 
 
 def _headline(answer: dict[str, Any], *, width: int) -> str:
-    figures, currency = answer["figures"], answer["currency"]
+    figures, currency, days = answer["figures"], answer["currency"], answer["days"]
+    pace = f"At the pace of {days['first']} to {days['last']}: " if days else ""
     return (
         wrap(
-            f"{figures['jobs_complete_a_year']:.0f} of {figures['jobs_a_year']:.0f} jobs a year "
-            f"complete from the shelf, {figures['money']:,.2f} {currency} on full shelves; "
+            f"{pace}{figures['jobs_complete_a_year']:.0f} of {figures['jobs_a_year']:.0f} jobs a "
+            f"year complete from the shelf, {figures['money']:,.2f} {currency} on full shelves; "
             f"{answer['buy_money']:,.2f} to buy now",
             width=width,
         )
@@ -266,6 +302,8 @@ def write_rows(
     type=click.IntRange(min=1),
     help="Sizes to print of each kind of change.",
 )
+@ahead_options
+@sure_option
 @records_options
 @json_option
 def explain(
@@ -282,6 +320,7 @@ def explain(
     """Say why each size is on the list, what is dead stock, what isn't known."""
     from fitcheck.stock.answer import plan_answer
 
+    check_goal(budget, jobs, sheet)
     shop = Shop(options, assume_price)
     level, notes = shop.levels(budget, jobs, sheet)
     answer = plan_answer(shop.model, shop.prices, shop.posed, level, notes=notes, compare=False)
@@ -298,23 +337,30 @@ def explain(
     if as_json:
         print_json(answer)
         return
+    click.echo(_headline(answer, width=terminal_width()).rstrip("\n"))
     if text:
-        _tell("", lines)
+        click.echo()
+        _tell("", lines, answer["currency"])
     else:
         kept = [line for line in lines if line["level"]]
         loose = [line for line in kept if not line["always"]]
-        _tell("Most is lost without", sorted(kept, key=lambda line: -float(line["dropped"]))[:top])
+        lost = sorted(kept, key=lambda line: -float(line["dropped"]))
+        _tell("Most is lost without", lost[:top], answer["currency"])
         _tell(
             "Nearest to being dropped: these do least for their money",
             sorted(loose, key=lambda line: float(line["dropped"]) / float(line["money"]))[:top],
+            answer["currency"],
         )
         more = [line for line in lines if line["one_more"] > 0 and line["one_more_money"] > 0]
         _tell(
             "Next to add: one more of these does most for its money",
             sorted(more, key=lambda x: -float(x["one_more"]) / float(x["one_more_money"]))[:top],
+            answer["currency"],
         )
-        dead = [line for line in lines if line["dead"]]
-        _tell("Dead stock", sorted(dead, key=lambda line: -line["dead"] * line["price"])[:top])
+        dead = sorted(
+            (line for line in lines if line["dead"]), key=lambda line: -line["dead"] * line["price"]
+        )
+        _tell("Dead stock", dead[:top], answer["currency"])
     _tell_dead(answer)
     click.echo("\nNot known to the model")
     for words in answer["not_known"]:
@@ -339,22 +385,11 @@ def part_key(text: str, shop: Shop) -> str:
     return names_of([(text, "")], unit=shop.unit)[text, ""].key
 
 
-def _tell(title: str, lines: list[dict[str, Any]]) -> None:
+def _tell(title: str, lines: list[dict[str, Any]], currency: str) -> None:
+    from fitcheck.report.stock_text import explained
+
     if title and lines:
         click.echo(f"\n{title}")
     for line in lines:
-        more = (
-            f"; one more costs {line['one_more_money']:.2f} and completes {line['one_more']:.2f} "
-            "more a year"
-            if line["level"] and line["one_more_money"]
-            else ""
-        )
-        click.echo(
-            wrap(
-                f"{line['part']}, {line['branch']}, level {line['level']}, "
-                f"{line['money']:.2f}: {line['why']}{more}",
-                width=terminal_width(),
-                indent="  - ",
-                hanging="    ",
-            )
-        )
+        words = explained(line, currency=currency)
+        click.echo(wrap(words, width=terminal_width(), indent="  - ", hanging="    "))

@@ -14,6 +14,7 @@ from fitcheck.errors import InputError
 if TYPE_CHECKING:
     from fitcheck.stock.estimate import Known
     from fitcheck.stock.history import History
+    from fitcheck.stock.records import Ahead
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -60,6 +61,39 @@ def records_options(command: F) -> F:
     return command
 
 
+def ahead_options(command: F) -> F:
+    """Add ``--on`` and ``--ahead``, the days that levels are for."""
+    options = (
+        click.option(
+            "--on",
+            default="",
+            metavar="DATE",
+            help="Levels for orders from this day on (2026-10-01, or today), by the months ahead; "
+            "the whole year if left out.",
+        ),
+        click.option(
+            "--ahead",
+            default=90,
+            show_default=True,
+            type=click.IntRange(min=1, max=366),
+            metavar="DAYS",
+            help="With --on: for how many days the levels are to hold.",
+        ),
+    )
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+def sure_option(command: F) -> F:
+    """Add ``--sure-only``, handed over as ``sure_only``."""
+    return click.option(
+        "--sure-only",
+        is_flag=True,
+        help="Count no substitute that does only on a condition, such as a deep enough pocket.",
+    )(command)
+
+
 def shop_records(
     *,
     folder: str = "",
@@ -68,6 +102,9 @@ def shop_records(
     every_ask: bool = False,
     review: float = 0.0,
     unit: str = "mm",
+    on: str = "",
+    ahead: int = 90,
+    sure_only: bool = False,
 ) -> tuple[History, Known]:
     """The shop's history and what is known beside it, as the options say.
 
@@ -85,6 +122,12 @@ def shop_records(
         Days between looks at the shelf [d].
     unit : str
         ``mm`` or ``in``, of sizes that name none.
+    on : str
+        The first day that levels are for; the whole year where it is empty.
+    ahead : int
+        For how many days they are.
+    sure_only : bool
+        Whether substitutes on a condition are left out.
 
     Raises
     ------
@@ -100,6 +143,7 @@ def shop_records(
     from fitcheck.store import open_store
 
     import_needed("numpy", what="the stocking list")
+    days = days_ahead(on, ahead)
     if folder:
         from fitcheck.cli.shop_lists import shop_source
         from fitcheck.stock.folder import folder_records
@@ -122,7 +166,39 @@ def shop_records(
             stored = StoreSource(Moment(connection))
             records = stored_records(connection, cards=not no_cards)
             history, known = gathered(records, source=stored, unit=unit)
-    return history, replace(known, every_ask=every_ask, review_days=review)
+    known = replace(known, every_ask=every_ask, review_days=review)
+    return history, replace(known, ahead=days, sure_only=sure_only)
+
+
+def days_ahead(on: str, days: int) -> Ahead | None:
+    """The days that levels are for; None for the whole year.
+
+    Parameters
+    ----------
+    on : str
+        The first day, ``2026-10-01`` or ``today``; empty for the whole year.
+    days : int
+        How many days.
+
+    Raises
+    ------
+    InputError
+        The first is no day, or its last lies beyond the calendar.
+    """
+    from fitcheck.stock.records import Ahead
+
+    if not on:
+        return None
+    try:
+        first = today() if on.strip().lower() == "today" else date.fromisoformat(on.strip())
+        found = Ahead(first, days)
+        # Lead times reach on beyond the last day.
+        date(found.last.year + 100, 1, 1)
+    except (ValueError, OverflowError):
+        raise InputError(
+            value=f"--on {on[:40]}", rule="this is no day", todo="Write it as 2026-10-01, or today"
+        ) from None
+    return found
 
 
 def today() -> date:

@@ -109,8 +109,10 @@ def plan_answer(
     """
     figures = figures_of(posed, level)
     dead = dead_stock(model, level)
+    days = model.pace.days if model.pace is not None else None
     answer: dict[str, Any] = {
         "currency": prices.currency,
+        "days": {"first": days.first.isoformat(), "last": days.last.isoformat()} if days else None,
         "figures": figures.as_json(),
         "today": figures_of(posed, model.on_hand).as_json() if model.counted.any() else None,
         "per_line": figures_of(posed, line_fill(posed, figures.money)).as_json()
@@ -124,8 +126,7 @@ def plan_answer(
         "assumptions": [
             *notes,
             *_level_notes(model, posed, level),
-            *prices.notes,
-            *model.assumptions,
+            *prices.told(model.assumptions),
         ],
         "not_known": list(NOT_KNOWN),
     }

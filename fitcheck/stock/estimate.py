@@ -13,14 +13,23 @@ from typing import TYPE_CHECKING
 from fitcheck.errors import InputError
 from fitcheck.records import dataclass
 from fitcheck.stock.always import always_at
-from fitcheck.stock.asks import Asks, Window, asks_of, silent_stretches, window_of
+from fitcheck.stock.asks import Asks, Window, asks_of, window_of
+from fitcheck.stock.assumed import assumptions_of, uncounted
 from fitcheck.stock.censored import Blind, blind_stretches
 from fitcheck.stock.fleet import FleetKit
 from fitcheck.stock.history import History
 from fitcheck.stock.job_kits import JobKits, job_kits
 from fitcheck.stock.model import substitute_arrays
+from fitcheck.stock.months import (
+    OwnMonths,
+    month_notes,
+    month_words,
+    own_months,
+    pace_of,
+    watched_ratio,
+)
 from fitcheck.stock.rates import Rates, rates_of
-from fitcheck.stock.records import DAYS_PER_YEAR, Model, Part, Stretch
+from fitcheck.stock.records import DAYS_PER_YEAR, Ahead, Model, Pace, Part, Stretch
 from fitcheck.stock.season import Season, clock_of, season_of
 from fitcheck.stock.spread import spread_of
 from fitcheck.stock.substitutes import substitutes_of
@@ -31,9 +40,6 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
-
-# Of a history shorter than this the buyer is told [years].
-SHORT_HISTORY = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +67,10 @@ class Known:
         Days between looks at the shelf.
     assumptions : sequence of str
         What was assumed before.
+    ahead : Ahead, optional
+        The days that levels are for; the whole year where left out.
+    sure_only : bool
+        Whether a substitute counts only where it does without a condition.
     """
 
     parts: Sequence[Part]
@@ -72,6 +82,8 @@ class Known:
     every_ask: bool = False
     review_days: float = 0.0
     assumptions: Sequence[str] = ()
+    ahead: Ahead | None = None
+    sure_only: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -139,6 +151,13 @@ def estimate(
     lead_days = np.repeat([part.lead_days for part in known.parts], len(branches))
     blind = _blind(asks, known, lead_days, number=number, place=place)
     spread = spread_of(asks, parts=known.parts, branches=branches, window=window, clock=clock)
+    own = own_months(
+        asks,
+        spread=spread.asks[:: len(branches)],
+        places=len(branches),
+        window=window,
+        season=season,
+    )
     items = {
         (key, branch): at * len(branches) + place[branch]
         for at, key in enumerate(keys)
@@ -158,6 +177,7 @@ def estimate(
         spread=spread,
         fleet=said,
         known=np.array([key in known.listed for key in keys], dtype=np.bool_),
+        own_time=watched_ratio(own, season, window, parts=len(keys)),
     )
     watched = clock.years(window.first, window.last + 1)
     kits = job_kits(asks, rates=rates, watched=watched, fleet=known.fleet, number=items)
@@ -167,6 +187,7 @@ def estimate(
         rates,
         kits,
         season=season,
+        own=own,
         watched=watched,
         substitutes=substitutes,
         asks=asks,
@@ -230,6 +251,7 @@ def _model(
     kits: JobKits,
     *,
     season: Season,
+    own: OwnMonths,
     watched: Floats,
     substitutes: bool,
     asks: Asks,
@@ -249,7 +271,9 @@ def _model(
     spread = np.array([part.lead_days_sd for part in parts], dtype=np.float64) / DAYS_PER_YEAR
     taken = np.union1d(asks.item, np.flatnonzero(rates.fleet > 0)).astype(np.int64)
     always, where = always_at(parts, branches, taken=taken)
-    sub = substitute_arrays(parts, places, substitutes_of(parts) if substitutes else {})
+    fit = substitutes_of(parts, sure_only=known.sure_only) if substitutes else {}
+    sub = substitute_arrays(parts, places, fit)
+    pace, kit_pace = _paces(known, kits, season=season, own=own, part_of=part_of)
     return Model(
         parts=parts,
         branches=branches,
@@ -274,63 +298,43 @@ def _model(
         sub_condition=sub[2],
         review_years=known.review_days / DAYS_PER_YEAR,
         new_job_share=kits.new_job_share,
-        assumptions=tuple(
-            _assumptions(known, branches, rates, kits, season=season, watched=watched, asks=asks)
-        )
-        + where
-        + _uncounted(np.union1d(taken, np.flatnonzero(counted)), counted),
-        kept_here=always,
-    )
-
-
-def _assumptions(
-    known: Known,
-    branches: Sequence[str],
-    rates: Rates,
-    kits: JobKits,
-    *,
-    season: Season,
-    watched: Floats,
-    asks: Asks,
-) -> list[str]:
-    """What the buyer has to know before trusting a figure."""
-    found = [*known.assumptions, f"months: {season.reason}", *rates.notes]
-    for branch, years in zip(branches, watched.tolist(), strict=True):
-        if years <= 0.0:
-            fleet = "the fleet foretells or " * bool(known.fleet)
-            found.append(
-                f"{branch}: no history; its rates are those {fleet}of sizes like them elsewhere"
+        assumptions=tuple(known.assumptions)
+        + tuple(
+            assumptions_of(
+                branches, rates, kits, fleet=bool(known.fleet), watched=watched, asks=asks
             )
-        elif years < SHORT_HISTORY:
-            found.append(f"{branch}: only {years * 12:.0f} months of history")
-    found += silent_stretches(asks, branches)
-    left_out = float(rates.left_out.sum())
-    if rates.blind_years.sum() > 0:
-        found.append(
-            f"shelves were empty for {rates.blind_years.sum():.1f} size-years in all: that time "
-            f"and {left_out:g} pieces asked for in it are left out of the rates"
         )
-    if known.fleet and not watched.any():
-        found.append("no history yet: the fleet file's figures are taken as they stand")
-    elif known.fleet:
-        found.append(
-            f"what the fleet file foretells has come true {rates.fleet_factor:.2f} times over; "
-            "its figures are taken at that"
-        )
-    if kits.new_job_share > 0:
-        found.append(
-            f"about {kits.new_job_share:.0%} of the jobs to come take a kit that was never seen; "
-            "they are planned for by single sizes"
-        )
-    return found
-
-
-def _uncounted(items: Ints, counted: NDArray[np.bool_]) -> tuple[str, ...]:
-    """How many sizes that a branch has to do with were not counted there."""
-    missing = int((~counted[items]).sum())
-    if not missing:
-        return ()
-    return (
-        f"the shelf was not counted for {missing} of {len(items)} sizes at their branches: none is "
-        "taken to lie there",
+        + tuple(month_notes(season, own, [part.key for part in parts], known.ahead))
+        + where
+        + uncounted(np.union1d(taken, np.flatnonzero(counted)), counted),
+        kept_here=always,
+        pace=pace,
+        kit_pace=kit_pace,
+        own_months={
+            part: month_words(weights)
+            for part, weights in zip(own.part.tolist(), own.weights, strict=True)
+        },
     )
+
+
+def _paces(
+    known: Known, kits: JobKits, *, season: Season, own: OwnMonths, part_of: Ints
+) -> tuple[Pace | None, Floats | None]:
+    """What the months do to items and to kits; None where all months are alike."""
+    import numpy as np
+
+    if season.kept == 0.0 and not len(own.part):
+        return None, None
+    row = own.row_of(len(known.parts))[part_of]
+    lead = np.array([part.lead_days for part in known.parts])[part_of] + known.review_days
+    pace = pace_of(own.all_weights(season), row, lead, known.ahead)
+    if known.ahead is None:
+        return pace, None
+    # A kit goes by the months of those of its sizes that have their own.
+    mine = (row > 0)[kits.item].astype(np.float64)
+    starts = kits.start[:-1]
+    of_own, theirs = (np.add.reduceat(some, starts) for some in (mine, mine * pace.now[kits.item]))
+    shop = float(
+        pace_of(season.weights[None, :], np.zeros(1, int), np.zeros(1), known.ahead).now[0]
+    )
+    return pace, np.where(of_own > 0, theirs / np.maximum(of_own, 1.0), shop)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from fitcheck.records import dataclass
 from fitcheck.stock.policy import on_shelf
 from fitcheck.stock.pose import Posed, loaded
-from fitcheck.stock.problem import complete_jobs, filled_lines, money
+from fitcheck.stock.problem import complete_jobs, money, slot_shares
 
 if TYPE_CHECKING:
     import numpy as np
@@ -34,7 +34,7 @@ class Figures:
     shelf_money : float
         Money that lies on the shelf on average [currency].
     turns : float
-        Value asked for in a year over the money on the shelf.
+        Value that goes from the shelf in a year over the money on it.
     sizes, pieces : int
         Items kept, and pieces of them on full shelves.
     """
@@ -90,7 +90,8 @@ def figures_of(posed: Posed, level: Ints) -> Figures:
 
     problem = loaded(posed, level)
     slots = np.repeat(problem.kit_rate, np.diff(problem.kit_start))
-    lines, filled = float(slots.sum()), filled_lines(problem, level)
+    lines, met = float(slots.sum()), slots * slot_shares(problem, level)
+    filled = float(met.sum())
     kept = np.flatnonzero(level > 0)
     order = np.minimum(posed.order[kept], level[kept])
     lying = on_shelf(
@@ -101,7 +102,7 @@ def figures_of(posed: Posed, level: Ints) -> Figures:
     )
     shelf = float((problem.price[kept] * lying).sum())
     own = problem.slot_start[:-1]
-    value = float((slots * problem.use_quantity[own] * problem.price[problem.use_item[own]]).sum())
+    value = float((met * problem.use_quantity[own] * problem.price[problem.use_item[own]]).sum())
     return Figures(
         money=money(problem, level),
         jobs=problem.jobs,

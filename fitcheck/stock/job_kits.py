@@ -8,12 +8,14 @@ rates.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from fitcheck.records import dataclass
 from fitcheck.stock.asks import Asks
+from fitcheck.stock.borrow import lent_kits
 from fitcheck.stock.fleet import FleetKit
 from fitcheck.stock.rates import Rates
 
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
 
+# How sure a kit of other branches is, in jobs seen: a choice of ours.
+LENT_SHAPE = 1.0
 # Rates under one in a million years are no demand.
 _NOTHING = 1e-6
 _MIX = (0x9E3779B97F4A7C15, 0xBF58476D1CE4E5B9, 0x94D049BB133111EB)
@@ -89,6 +93,7 @@ def job_kits(
 
     places = len(watched)
     seen = _with_fleet(_seen(asks), fleet, number or {})
+    seen, borrowed = _with_lent(seen, rates, watched)
     branch = seen.item[seen.start[:-1]] % places if len(seen.start) > 1 else _none()
     foretold = _foretold(seen, fleet, number or {})
     own = np.maximum(watched[branch], 1e-9)
@@ -102,6 +107,10 @@ def job_kits(
     shape = np.where(by_fleet, fleet_shape + seen.jobs, np.maximum(seen.jobs - discount, 0.1))
     expected = np.where(by_fleet, foretold * rates.fleet_factor, 1.0)
     rate = np.where(by_fleet, fleet_shape / np.maximum(expected, 1e-12) + own, own)
+    # A kit of the other branches is as sure as one job that was seen.
+    by_others = (borrowed > 0) & ~by_fleet
+    shape = np.where(by_others, LENT_SHAPE + seen.jobs, shape)
+    rate = np.where(by_others, LENT_SHAPE / np.maximum(borrowed, 1e-12) + own, rate)
     found = JobKits(
         branch, shape, 1.0 / rate, seen.start, seen.item, seen.quantity, seen.jobs, foretold, share
     )
@@ -164,12 +173,28 @@ def _with_fleet(
     seen: _Seen, fleet: Sequence[FleetKit], number: Mapping[tuple[str, str], int]
 ) -> _Seen:
     """The kits with those of the fleet that no job took yet."""
+    return _with_needs(seen, dict.fromkeys(_needs(kit, number) for kit in fleet))
+
+
+def _with_lent(seen: _Seen, rates: Rates, watched: Floats) -> tuple[_Seen, Floats]:
+    """The kits with those that short branches take from the others, and their jobs a year."""
+    import numpy as np
+
+    if not rates.lent:
+        return seen, np.zeros(len(seen.jobs))
+    kits = zip(_as_needs(seen), seen.jobs.tolist(), strict=True)
+    fleet = np.flatnonzero(rates.fleet > 0).tolist()
+    lent = lent_kits(kits, rates.lent, watched=watched, fleet=fleet)
+    found = _with_needs(seen, lent)
+    return found, np.array([lent.get(needs, 0.0) for needs in _as_needs(found)])
+
+
+def _with_needs(seen: _Seen, needed: Iterable[tuple[tuple[int, int], ...]]) -> _Seen:
+    """The kits with some more, those that are there already left as they are."""
     import numpy as np
 
     known = set(_as_needs(seen))
-    new = [
-        needs for needs in dict.fromkeys(_needs(kit, number) for kit in fleet) if needs not in known
-    ]
+    new = [needs for needs in needed if needs not in known]
     if not new:
         return seen
     sizes = np.array([len(needs) for needs in new], dtype=np.int64)
@@ -208,8 +233,15 @@ def _with_singles(kits: JobKits, asks: Asks, rates: Rates, places: int) -> JobKi
     import numpy as np
 
     count = len(rates.shape)
-    each = np.repeat(kits.shape * kits.scale, np.diff(kits.start)) * kits.quantity
+    lengths = np.diff(kits.start)
+    each = np.repeat(kits.shape * kits.scale, lengths) * kits.quantity
     taken = np.bincount(kits.item, each, minlength=count)
+    if (taken > rates.mean).any():
+        # Kits take no more of a size than is asked for: few jobs say less than all sizes together.
+        share = np.minimum(1.0, rates.mean / np.maximum(taken, 1e-300))[kits.item]
+        least = np.minimum.reduceat(share, kits.start[:-1])
+        kits = replace(kits, scale=kits.scale * least)
+        taken = np.bincount(kits.item, each * np.repeat(least, lengths), minlength=count)
     left = rates.mean - taken
     item = np.flatnonzero(left > np.maximum(_NOTHING, 1e-9 * rates.mean))
     number = np.bincount(asks.item, minlength=count)[item]

@@ -16,7 +16,7 @@ from fitcheck.records import dataclass
 from fitcheck.stock.changes import Changes, changed, changes_of, ways
 from fitcheck.stock.choices import Choices, bare, choices_of, full
 from fitcheck.stock.pose import Posed, loaded
-from fitcheck.stock.problem import Problem, complete_jobs, money
+from fitcheck.stock.problem import Problem, complete_jobs, money, own_only
 from fitcheck.stock.rounds import gone_round
 from fitcheck.stock.spend import around_budget, per_line, topped_up
 from fitcheck.stock.swaps import cut, filled, rebuilt, swapped
@@ -163,6 +163,10 @@ def plan_for_budget(
     best, true = _best_of(posed, lists)
     if len(problem.use_item) > SWAP_USES:
         return best
+    if problem.has_substitutes:
+        # A list that asks nothing of others makes none of the loads that may mislead the search.
+        alone = good_lists(own_only(problem), budget, swaps=swaps)
+        best, true = _best_of(posed, [best, *alone])
     # What a list makes of the loads is what the next is searched under.
     for number in range(_LOAD_TURNS if problem.has_substitutes else 1):
         under = true if number else problem

@@ -135,7 +135,7 @@ def plan_rows(model: Model, prices: Prices, posed: Posed, level: Ints) -> Iterat
     import numpy as np
 
     effects, dead = effects_of(posed, level), dead_stock(model, level)
-    assumed, always = set(prices.assumed), model.always
+    assumed, always, own = set(prices.assumed), model.always, model.own_months or {}
     shown = np.flatnonzero((level > 0) | (model.on_hand > 0) | (effects.jobs > 0))
     order = shown[np.lexsort((shown, -effects.jobs[shown], -np.minimum(level[shown], 1)))]
     for item in order.tolist():
@@ -162,12 +162,36 @@ def plan_rows(model: Model, prices: Prices, posed: Posed, level: Ints) -> Iterat
             dropped=float(effects.none_jobs[item]),
             always=bool(always[item]),
             dead=int(dead.dead[item]),
-            why=_why(item, kept, bool(always[item]), effects, dead)
-            + ("" if kept else _stands_in(item, model, level)),
+            why=_why(
+                item,
+                kept,
+                bool(always[item]),
+                effects,
+                dead,
+                held=int(model.on_hand[item]),
+                freed=_sum(prices.price[item] * dead.dead[item], prices.currency),
+                currency=prices.currency,
+            )
+            + ("" if kept else _stands_in(item, model, level))
+            + (f"; {own[number]}" if (number := int(model.part_of[item])) in own else ""),
         )
 
 
-def _why(item: int, level: int, critical: bool, effects: Effects, dead: Dead) -> str:
+def _sum(value: float, currency: str) -> str:
+    return f"{value:.2f} {currency}".rstrip()
+
+
+def _why(
+    item: int,
+    level: int,
+    critical: bool,
+    effects: Effects,
+    dead: Dead,
+    *,
+    held: int,
+    freed: str,
+    currency: str,
+) -> str:
     kits, jobs = int(effects.kits[item]), float(effects.jobs[item])
     taken = f"{jobs:.1f} jobs a year take it, in {kits} kit{'s' * (kits != 1)}"
     if effects.instead[item] >= _WORTH_TELLING:
@@ -177,15 +201,17 @@ def _why(item: int, level: int, critical: bool, effects: Effects, dead: Dead) ->
         words = f"{taken}; {lost}" if kits else "no job takes it"
         words += "; always kept" if critical else ""
     elif kits:
-        more, cost = float(effects.more_jobs[item]), float(effects.more_money[item])
+        more, cost = float(effects.more_jobs[item]), _sum(effects.more_money[item], currency)
+        again = "to keep it up, once what lies there is gone," if held else "for it"
         words = (
-            f"{taken}; {cost:.2f} for it would complete {more:.2f} more, and does more elsewhere"
+            f"{taken}; {cost} {again} would complete {more:.2f} more, beyond what this list spends"
         )
     else:
         words = "no job takes it"
     if dead.dead[item]:
         count = int(dead.dead[item])
-        words += f"; {count} of the shelf {'is' if count == 1 else 'are'} dead stock"
+        are, them = ("is", "it") if count == 1 else ("are", "them")
+        words += f"; {count} of the shelf {are} dead stock: returning {them} frees {freed}"
     if dead.over[item]:
         count = int(dead.over[item])
         words += f"; {count} beyond the list sell{'s' * (count == 1)} in time: don't buy again"

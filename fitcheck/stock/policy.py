@@ -83,7 +83,7 @@ def item_levels(
     at which the mean of P(X <= y - q) over y = r + 1 ... r + Q reaches the share, q being the
     pieces of one ask: two where jobs take two. A size that
     ages is kept at no more than is asked for within its life with probability 0.9, though one order
-    is always allowed: a single piece that grows old is bought again.
+    and what one ask takes are always allowed: a piece that grows old is bought again.
 
     Source: order quantity by the square-root formula and (r, Q) by its steady state, any inventory
     textbook; from memory.
@@ -114,7 +114,8 @@ def item_levels(
     critical = model.always
     lifted = critical & (reorder < 0)
     reorder = np.where(lifted, 0, reorder)
-    top = np.where(ages, np.maximum(most - quantity, 0), reorder)
+    # One order, and what one ask takes, are kept even so, as in a plan.
+    top = np.where(ages, np.maximum(np.maximum(most, ask) - quantity, 0), reorder)
     capped = reorder > top
     reorder = np.minimum(reorder, top)
     # On so few pieces no ask finds all of its own: enough are kept, or none.

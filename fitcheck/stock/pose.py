@@ -87,13 +87,17 @@ def pose(model: Model, prices: Prices) -> Posed:
         most=most,
         row=row,
         ready=ready,
-        kit_rate=model.kit_rate,
+        kit_rate=model.kit_rate if model.kit_pace is None else model.kit_rate * model.kit_pace,
         kit_start=model.kit_start,
         slot_start=slot_start,
         use_item=use_item,
         use_quantity=use_quantity,
     )
-    return Posed(problem, mean, variance, order, model.lead_mean_years + model.review_years)
+    years = model.lead_mean_years + model.review_years
+    if model.pace is not None:
+        # Jobs come at the pace of the days looked at, and their lead times may be another.
+        years = years * model.pace.lead / model.pace.now
+    return Posed(problem, mean, variance, order, years)
 
 
 def _uses(model: Model) -> tuple[Ints, Ints, Ints]:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from fitcheck.errors import InputError
 from fitcheck.lists.items import OTHER
 from fitcheck.records import dataclass
 from fitcheck.stock.records import Model
+from fitcheck.stock.terms import NO_PRICE
 
 if TYPE_CHECKING:
     import numpy as np
@@ -27,6 +29,17 @@ class Prices:
     currency: str
     assumed: tuple[str, ...]
     notes: tuple[str, ...]
+
+    def told(self, assumptions: Sequence[str]) -> tuple[str, ...]:
+        """What was assumed of the prices, and the other assumptions; each thing said once.
+
+        Parameters
+        ----------
+        assumptions : sequence of str
+            Those of the model: of a size without a price it says no more than the notes here.
+        """
+        rest = (words for words in assumptions if not words.endswith(f": {NO_PRICE}"))
+        return (*self.notes, *rest)
 
 
 def prices_of(model: Model, *, assume: float | None = None) -> Prices:

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from fitcheck.records import dataclass
 from fitcheck.stock.asks import Asks, Window
+from fitcheck.stock.borrow import Lent, lent_by_others
 from fitcheck.stock.censored import Blind
 from fitcheck.stock.pooled import Tree, counts_of, fitted
 from fitcheck.stock.season import Clock
@@ -47,7 +48,8 @@ class Rates:
 
     ``pieces``, ``asks`` and ``years`` are the history that counts; ``left_out`` the pieces asked
     for on days that don't, and ``blind_years`` those days. ``like`` is the mean of sizes like it,
-    ``fleet`` what the fleet file says, 0 where it says nothing, both in pieces a year.
+    ``fleet`` what the fleet file says, 0 where it says nothing, both in pieces a year; ``lent``
+    what branches without a year of history take from the others.
     """
 
     pieces: Floats
@@ -64,6 +66,7 @@ class Rates:
     scale: Floats
     group: Ints
     groups: tuple[str, ...]
+    lent: Lent
     fleet_factor: float = 1.0
     notes: tuple[str, ...] = field(default=())
 
@@ -104,6 +107,7 @@ def rates_of(
     spread: Spread,
     fleet: Floats | None = None,
     known: NDArray[np.bool_] | None = None,
+    own_time: Floats | None = None,
 ) -> Rates:
     """The rates of every part at every branch.
 
@@ -126,6 +130,8 @@ def rates_of(
     known : array of bool, (parts,), optional
         Whether a part would be on the books had nobody asked for it: it is listed, counted or in
         the fleet. The others are known by their demand alone, and that is allowed for.
+    own_time : array of float, (N,), optional
+        Time by the months of the size itself over that by the clock.
     """
     import numpy as np
 
@@ -138,6 +144,8 @@ def rates_of(
     watched = clock.years(window.first, window.last + 1)
     blind_years = np.minimum(blind.years(clock, count), np.tile(watched, len(parts)))
     years = np.tile(watched, len(parts)) - blind_years
+    if own_time is not None:
+        years = years * own_time
     said = np.zeros(count) if fleet is None else fleet
     listed = np.zeros(len(parts), dtype=np.bool_) if known is None else known
     own_asks, own_years = pieces / spread.dispersion, years / spread.dispersion
@@ -154,6 +162,16 @@ def rates_of(
     from_fleet = said > 0
     prior_mean = np.where(from_fleet, factor * said, like)
     prior_shape = np.where(from_fleet, fleet_shape, shape)
+    alone = (prior_shape + own_asks) / (prior_shape / prior_mean + own_years)
+    lent = lent_by_others(alone, asks=own_asks, years=own_years, watched=watched)
+    if lent:
+        # What the others ask for of the very size says more than what sizes like it do.
+        table = np.zeros((len(parts), len(branches)))
+        table[:, lent.branch] = lent.mean[:, None] * lent.factor
+        here = (table.ravel() > 0) & ~from_fleet
+        prior_mean = np.where(here, table.ravel(), prior_mean)
+        # How far branches differ shows where each that lends is foretold by the others.
+        prior_shape = np.where(here, _fleet_fit(own_asks, own_years, lent.apart)[1], prior_shape)
     return Rates(
         pieces=pieces,
         asks=number,
@@ -169,6 +187,7 @@ def rates_of(
         scale=1.0 / (prior_shape / prior_mean + own_years),
         group=group,
         groups=groups,
+        lent=lent,
         fleet_factor=factor,
         notes=spread.notes,
     )
@@ -250,7 +269,7 @@ def _band_words(what: str, band: int) -> str:
 
 
 def _fleet_fit(asks: Floats, years: Floats, said: Floats) -> tuple[float, float]:
-    """By what factor the fleet's figures come true, and how sure each of them is."""
+    """By what factor figures said beforehand come true, and how sure each of them is."""
     import numpy as np
 
     here = said > 0

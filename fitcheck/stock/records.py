@@ -16,6 +16,8 @@ from fitcheck.lists.items import SizeKey
 from fitcheck.records import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     import numpy as np
     from numpy.typing import NDArray
 
@@ -107,6 +109,34 @@ class Stretch:
     end: date
 
 
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """The days that orders are placed on: the first, and how many."""
+
+    first: date
+    days: int
+
+    @property
+    def last(self) -> date:
+        """The last of the days."""
+        return date.fromordinal(self.first.toordinal() + self.days - 1)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pace:
+    """What the months do to some items.
+
+    ``lead`` is the demand in a lead time over that of an average year, as those who ask see it on
+    the average, and ``swing`` its variance from day to day; ``now`` is what is asked for on the
+    days looked at over an average year's; ``days`` are these days, where some were named.
+    """
+
+    lead: Floats
+    swing: Floats
+    now: Floats
+    days: Ahead | None = None
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Model:
     """What is known of demand, as arrays; items are (size, branch) pairs.
@@ -153,6 +183,12 @@ class Model:
         What had to be assumed, each a sentence for the buyer.
     kept_here : array of bool, (N,), optional
         Where a critical part is always kept; at every branch where left out.
+    pace : Pace, optional
+        What the months do to each item; nothing where left out.
+    kit_pace : array of float, (K,), optional
+        Jobs on the days looked at over those of an average year; 1 where left out.
+    own_months : mapping of int to str, optional
+        The sizes with months of their own, by their number, in words.
     """
 
     parts: tuple[Part, ...]
@@ -180,6 +216,9 @@ class Model:
     new_job_share: float = 0.0
     assumptions: tuple[str, ...] = field(default=())
     kept_here: NDArray[np.bool_] | None = None
+    pace: Pace | None = None
+    kit_pace: Floats | None = None
+    own_months: Mapping[int, str] | None = None
 
     @property
     def always(self) -> NDArray[np.bool_]:
@@ -211,7 +250,13 @@ class Model:
     @property
     def mean(self) -> Floats:
         """Expected demand in lead time and review, (N,) [pieces]."""
-        return self.rate * (self.lead_mean_years + self.review_years)
+        return self.rate * self._time
+
+    @property
+    def _time(self) -> Floats:
+        """Lead time and review, in years of average demand."""
+        time = self.lead_mean_years + self.review_years
+        return time if self.pace is None else time * self.pace.lead
 
     @property
     def variance(self) -> Floats:
@@ -220,11 +265,16 @@ class Model:
         Notes
         -----
         With rate R, time T, both uncertain and independent, and variance over mean d of the count:
-        Var = d E[R] E[T] + E[R^2] Var(T) + Var(R) E[T]^2.
+        Var = d E[R] E[T] + E[R^2] Var(T) + Var(R) E[T]^2. Time is counted in years of average
+        demand, and what that differs from month to month adds to Var(T).
         """
-        time = self.lead_mean_years + self.review_years
+        time = self._time
         rate = self.rate
         rate_variance = rate * self.rate_scale
-        spread = (rate_variance + rate**2) * self.lead_sd_years**2
+        uneven = self.lead_sd_years**2
+        if self.pace is not None:
+            real = self.lead_mean_years + self.review_years
+            uneven = uneven * self.pace.lead**2 + real**2 * self.pace.swing
+        spread = (rate_variance + rate**2) * uneven
         result: Floats = self.dispersion * rate * time + spread + rate_variance * time**2
         return result

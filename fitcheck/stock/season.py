@@ -60,7 +60,7 @@ def season_of(*, days: Ints, first: int, last: int) -> Season:
     flat = np.ones(MONTHS)
     if last - first + 1 < LEAST_DAYS:
         return Season(flat, 0.0, "less than a year of history: all months are taken alike")
-    month, year = _calendar(first, last)
+    month, year = month_and_year(first, last)
     day_month = month[days - first]
     counts = np.bincount(day_month, minlength=MONTHS).astype(float)
     lengths = np.bincount(month, minlength=MONTHS).astype(float)
@@ -83,8 +83,14 @@ def season_of(*, days: Ints, first: int, last: int) -> Season:
     return Season(weights / weights.mean(), kept, reason)
 
 
-def _calendar(first: int, last: int) -> tuple[Ints, Ints]:
-    """Month (0 to 11) and year of each day."""
+def month_and_year(first: int, last: int) -> tuple[Ints, Ints]:
+    """Month, from 0 to 11, and year of each day.
+
+    Parameters
+    ----------
+    first, last : int
+        First and last day, as ``date.toordinal``, both included.
+    """
     import numpy as np
 
     origin = np.datetime64("0001-01-01")
@@ -144,5 +150,5 @@ def clock_of(*, season: Season, first: int, last: int) -> Clock:
     """
     import numpy as np
 
-    month, _ = _calendar(first, last)
+    month, _ = month_and_year(first, last)
     return Clock(first, np.concatenate([[0.0], np.cumsum(season.weights[month]) / DAYS_PER_YEAR]))

@@ -36,9 +36,13 @@ _MOST_SIZES = 20_000
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Spread:
-    """Variance over mean of each item's pieces, and of each kind of part's; notes for the buyer."""
+    """Variance over mean of each item's pieces, and of each kind of part's; notes for the buyer.
+
+    ``asks`` is that of each item's asks alone, one for one, however many pieces they take.
+    """
 
     dispersion: Floats
+    asks: Floats
     kinds: Mapping[str, float]
     notes: tuple[str, ...] = field(default=())
 
@@ -100,7 +104,7 @@ def spread_of(
                 f"{words} come in bunches: the asks of a quarter vary {bunched[at]:.1f} times as "
                 "much as single chances would"
             )
-    return Spread(np.maximum(dispersion, 1.0), by_kind, tuple(notes))
+    return Spread(np.maximum(dispersion, 1.0), bunched[kind_of], by_kind, tuple(notes))
 
 
 def _bunching(

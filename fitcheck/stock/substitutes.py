@@ -22,13 +22,15 @@ MOST = 4
 Substitutes = Mapping[str, tuple[tuple[str, str], ...]]
 
 
-def substitutes_of(parts: Sequence[Part]) -> Substitutes:
+def substitutes_of(parts: Sequence[Part], *, sure_only: bool = False) -> Substitutes:
     """For each size what may stand in for it, the nearest first, each with its condition.
 
     Parameters
     ----------
     parts : sequence of Part
         The sizes.
+    sure_only : bool
+        Whether those that do only on a condition are left out.
 
     Examples
     --------
@@ -45,12 +47,14 @@ def substitutes_of(parts: Sequence[Part]) -> Substitutes:
             by_width.setdefault((_width(part), part.size.system), []).append(part)
         # A seat has a few widths, however many names they go by.
         for width, wanted in by_width.items():
-            fit = _nearest(width, by_width)
+            fit = _nearest(width, by_width, sure_only=sure_only)
             for part in wanted:
                 others = [pair for pair in fit if pair[0] != part.key][:MOST]
                 if others:
                     found[part.key] = tuple(others)
-    found.update(_sleeves(parts))
+    if not sure_only:
+        # Whether a shaft lies in another sleeve's window is always a condition.
+        found.update(_sleeves(parts))
     return found
 
 
@@ -76,12 +80,15 @@ def _seals_of_one_seat(parts: Sequence[Part]) -> list[list[Part]]:
 
 
 def _nearest(
-    width: tuple[int, str | None], by_width: Mapping[tuple[int, str | None], Sequence[Part]]
+    width: tuple[int, str | None],
+    by_width: Mapping[tuple[int, str | None], Sequence[Part]],
+    *,
+    sure_only: bool,
 ) -> list[tuple[str, str]]:
     """The parts of the nearest widths that do as well, with their conditions."""
     fit: list[tuple[str, str]] = []
     for other in sorted(by_width, key=lambda one: (abs(one[0] - width[0]), one[0], str(one[1]))):
-        words = _width_condition(width, other)
+        words = _width_condition(width, other, sure_only=sure_only)
         if words:
             fit += sorted((part.key, words) for part in by_width[other])
         # One more than are named, for the part itself may be among them.
@@ -90,7 +97,9 @@ def _nearest(
     return fit[: MOST + 1]
 
 
-def _width_condition(want: tuple[int, str | None], have: tuple[int, str | None]) -> str:
+def _width_condition(
+    want: tuple[int, str | None], have: tuple[int, str | None], *, sure_only: bool
+) -> str:
     """On what condition a seal of another width does; empty where it does not."""
     (wide, system), (other, other_system) = want, have
     compared = seal_width(
@@ -100,7 +109,7 @@ def _width_condition(want: tuple[int, str | None], have: tuple[int, str | None])
         dimension_system(other, other_system),
         None,
     )
-    if compared.level > CONDITION:
+    if compared.level > CONDITION or (sure_only and compared.level == CONDITION):
         return ""
     return compared.words or "the same size but for rounding"
 

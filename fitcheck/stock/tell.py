@@ -115,6 +115,8 @@ def rate_reason(estimate: Estimate, item: int) -> str:
             f"the fleet foretells {_rate(float(rates.fleet[item]))} a year, taken at "
             f"{rates.fleet_factor:.2f} of it"
         )
+    elif lent := rates.lent.words(item, len(estimate.model.branches)):
+        borrowed = lent
     else:
         borrowed = f"{group} average {_rate(float(rates.like[item]))} a year"
     credit = float(rates.credit[item])
@@ -132,6 +134,9 @@ def rate_reason(estimate: Estimate, item: int) -> str:
         )
     if rates.dispersion[item] > _UNEVEN:
         words.append(f"comes unevenly, {rates.dispersion[item]:.1f} times a single chance's spread")
+    own = estimate.model.own_months or {}
+    if (part := int(estimate.model.part_of[item])) in own:
+        words.append(own[part])
     return "; ".join(words)
 
 
@@ -236,10 +241,11 @@ def level_rows(estimate: Estimate, levels: ItemLevels, items: Ints) -> list[dict
         The items.
     """
     model = estimate.model
-    mean, rate = model.mean, model.rate
+    mean, rate, own = model.mean, model.rate, model.own_months or {}
     found = []
     for item in items.tolist():
-        part = model.parts[int(model.part_of[item])]
+        number = int(model.part_of[item])
+        part = model.parts[number]
         found.append(
             {
                 "branch": model.branches[int(model.branch_of[item])],
@@ -255,7 +261,8 @@ def level_rows(estimate: Estimate, levels: ItemLevels, items: Ints) -> list[dict
                 "fill": float(levels.fill[item]),
                 "price": part.price,
                 "currency": part.currency,
-                "reason": level_reason(part, levels, item, mean=float(mean[item])),
+                "reason": level_reason(part, levels, item, mean=float(mean[item]))
+                + (f"; {own[number]}" if number in own else ""),
             }
         )
     return found

@@ -32,6 +32,8 @@ COLUMNS = (
     Column("critical", "yes where one is always kept"),
     Column("note", "free words"),
 )
+# How the note of a size without a price ends.
+NO_PRICE = "no price is known"
 _OFFER_FIELDS = ("part_number", "price", "currency", "pack", "minimum", "lead_days")
 _SIZE_FIELDS = SizeKey._fields
 
@@ -200,7 +202,7 @@ def parts_of(
         parts.append(part)
         lead += guessed
         if part.price is None:
-            assumed.append(f"{key}: no price is known")
+            assumed.append(f"{key}: {NO_PRICE}")
     if lead:
         days = ", ".join(
             f"{row.number('lead_days'):g} days for {row.text('what')}s"

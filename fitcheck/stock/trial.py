@@ -67,7 +67,9 @@ def trial(
     """
     if not len(history):
         raise NotKnownError(
-            value="the history", rule="it has no line", todo="Add one with `stock history add`"
+            value="the history",
+            rule="it has no line",
+            todo="Add one with `fitcheck stock history add FILE`",
         )
     last = int(history.day.max())
     first = last - days + 1
@@ -111,5 +113,5 @@ def trial(
         "budget": sum_of,
         "currency": prices.currency,
         "lists": found,
-        "assumptions": [*prices.notes, *model.assumptions],
+        "assumptions": list(prices.told(model.assumptions)),
     }

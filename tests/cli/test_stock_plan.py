@@ -136,3 +136,39 @@ def test_help_prints_no_marks_of_the_program(run):
     assert status == 0
     assert "\\b" not in out
     assert "A history has a line" in out
+
+
+def test_a_plan_for_the_months_ahead_says_so(run):
+    told = []
+    for day in ("2025-10-01", "2025-08-01"):
+        words = ("plan", "--budget", "3000", "--on", day, "--ahead", "30", "--json")
+        status, out, err = run("stock", *words, "--folder", DEMO)
+        assert status == 0, err
+        told.append(json.loads(out))
+    assert told[0]["days"] == {"first": "2025-10-01", "last": "2025-10-30"}
+    # October is the demo's busiest month and August its quietest.
+    assert told[0]["figures"]["jobs_a_year"] > 1.5 * told[1]["figures"]["jobs_a_year"]
+    _, out, _ = run("stock", "plan", "--budget", "3000", "--on", "2025-10-01", "--folder", DEMO)
+    assert out.startswith("At the pace of 2025-10-01 to 2025-12-29: ")
+    status, _, err = run("stock", "levels", "--on", "next week", "--folder", DEMO)
+    assert status == 2
+    assert "this is no day" in err
+
+
+def test_substitutes_on_a_condition_may_be_left_out(run):
+    words = ("stock", "explain", "--budget", "3000", "--json", "--folder", DEMO)
+    counted, left = (json.loads(run(*words, *more)[1]) for more in ((), ("--sure-only",)))
+    stands = [
+        [line["why"] for line in answer["lines"] if "stands in for it, width" in line["why"]]
+        for answer in (counted, left)
+    ]
+    assert len(stands[0]) > 0
+    assert stands[1] == []
+    assert left["figures"]["jobs_complete_a_year"] <= counted["figures"]["jobs_complete_a_year"]
+
+
+def test_an_impossible_goal_is_refused_before_anything_is_read(run, tmp_path):
+    for words in (("--budget", "-5"), ("--jobs", "95"), ()):
+        status, _, err = run("stock", "plan", *words, "--folder", str(tmp_path / "missing"))
+        assert status == 2
+        assert "missing" not in err

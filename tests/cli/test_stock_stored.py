@@ -79,3 +79,36 @@ def test_what_is_done_is_said_only_where_somebody_can_see_it(run, kept, monkeypa
 def test_one_size_is_not_sizes(run, kept):
     out = run("stock", "plan", "--budget", "9", "--top", "1")[1]
     assert "quay: 1 size\n" in out
+
+
+def test_kept_cards_alone_are_demand(run):
+    for sheet in ("winch", "drum"):
+        assert run("jobs", "keep", f"data/demo/{sheet}.toml")[0] == 0
+    status, out, err = run("stock", "demand", "--json")
+    assert status == 0, err
+    answer = json.loads(out)
+    rates = {row["part"]: row["pieces_a_year"] for row in answer["rows"]}
+    assert {"90 x 120 x 12", "32212", "shim 0.2 mm"} <= set(rates)
+    assert any("parts of cards" in words for words in answer["assumptions"])
+    assert any("jobs a year were seen" in words for words in answer["assumptions"])
+    status, out, err = run("stock", "plan", "--budget", "500", "--assume-price", "9", "--json")
+    assert status == 0, err
+    for line in json.loads(out)["lines"]:
+        # A size is in no more jobs than it is asked for.
+        assert line["jobs_a_year"] <= rates[line["part"]] + 1e-9
+    assert run("stock", "plan", "--budget", "500")[0] == 2
+    status, _, err = run("stock", "replay", "--budget", "500", "--assume-price", "9")
+    assert status == 1
+    assert "Hold back less with --days" in err
+
+
+def test_returns_alone_are_no_history(run, tmp_path):
+    file = tmp_path / "history.csv"
+    file.write_text("date,part,quantity\n2026-01-05,30207,-1\n2026-01-06,30207,-2\n")
+    status, _, err = run("stock", "plan", "--budget", "50", "--folder", str(tmp_path))
+    assert status == 2
+    assert "a negative quantity: 1 is the least; 2 lines are refused in all" in err
+    assert run("stock", "history", "add", str(file))[0] == 1
+    status, _, err = run("stock", "demand")
+    assert status == 1
+    assert "there is no store there yet" in err

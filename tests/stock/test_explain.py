@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import asdict
 from itertools import combinations
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from hypothesis import strategies as st
 
 from fitcheck.errors import InputError
 from fitcheck.parts.sleeve import Sleeve, sleeves
+from fitcheck.report.stock_text import explained
 from fitcheck.stock.answer import plan_answer, same_money
 from fitcheck.stock.cover import fewest_sleeves
 from fitcheck.stock.explain import dead_stock, effects_of
@@ -22,7 +24,7 @@ from fitcheck.stock.plan import plan_for_budget
 from fitcheck.stock.plan_sheet import COLUMNS, plan_rows, read_levels, to_buy
 from fitcheck.stock.pose import Posed, pose
 from fitcheck.stock.prices import prices_of
-from fitcheck.stock.problem import complete_jobs
+from fitcheck.stock.problem import complete_jobs, slot_shares
 from fitcheck.stock.records import Model, Part
 
 
@@ -79,6 +81,24 @@ def test_dead_stock_is_what_two_years_do_not_ask_for() -> None:
     assert (dead.dead[3], dead.over[3]) == (7, 0)
 
 
+def test_pieces_that_lie_there_already_are_said_and_cost_nothing_more() -> None:
+    model = shop()
+    posed, prices = posed_shop(model), prices_of(model)
+    kept, none = (
+        {row.part: row for row in plan_rows(model, prices, posed, np.array(level))}["32215"]
+        for level in ([3, 2, 1, 0], [3, 2, 0, 0])
+    )
+    one = explained(asdict(kept), currency="EUR")
+    assert "level 1 (50.00 EUR), 12 there now: 2.0 jobs a year take it" in one
+    assert "dead stock: returning them frees" in one
+    assert "one more lies there already: kept at level 2 it completes" in one
+    assert "one more costs" not in one
+    assert "50.00 EUR to keep it up, once what lies there is gone, would complete" in none.why
+    fresh = plan_rows(model, prices, posed, np.array([1, 2, 1, 0]))
+    first = next(row for row in fresh if row.part == "35 x 52 x 7")
+    assert "one more costs 4.00 EUR and completes" in explained(asdict(first), currency="EUR")
+
+
 def test_figures_of_a_list() -> None:
     posed = posed_shop(shop())
     figures = figures_of(posed, np.array([3, 2, 1, 0]))
@@ -88,7 +108,9 @@ def test_figures_of_a_list() -> None:
     assert figures.lines == 6 * 2 + 2 * 3 + 3
     assert figures.emergency == pytest.approx(figures.lines - figures.filled)
     assert 0 < figures.shelf_money < figures.money
-    value = 6 * (8 + 9) + 2 * (4 + 9 + 50) + 3 * 4
+    # What turns over is what goes from the shelf, not what is asked for in vain.
+    slots = slot_shares(posed.problem, np.array([3, 2, 1, 0]))
+    value = np.array([6 * 8, 6 * 9, 2 * 4, 2 * 9, 2 * 50, 3 * 4]) @ slots
     assert figures.turns == pytest.approx(value / figures.shelf_money)
     nothing = figures_of(posed, np.zeros(4, dtype=np.int64))
     assert (nothing.job_share, nothing.money, nothing.turns) == (0.0, 0.0, 0.0)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
 from importlib.machinery import SourceFileLoader
 from importlib.util import module_from_spec, spec_from_loader
 from itertools import product
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -17,12 +20,13 @@ from fitcheck.stock import plan as planning
 from fitcheck.stock.choices import choices_of, full
 from fitcheck.stock.estimate import estimate
 from fitcheck.stock.frontier import budgets, frontier
-from fitcheck.stock.model import Kit, model_of
+from fitcheck.stock.model import Kit, Rate, model_of
+from fitcheck.stock.months import pace_of
 from fitcheck.stock.plan import best_list, plan_for_budget, plan_for_jobs
 from fitcheck.stock.pose import Posed, loaded, pose
 from fitcheck.stock.prices import prices_of
 from fitcheck.stock.problem import Problem, complete_jobs, money, ready_rows
-from fitcheck.stock.records import Model, Part
+from fitcheck.stock.records import DAYS_PER_YEAR, Ahead, Model, Part
 from fitcheck.stock.rules import line_fill
 from fitcheck.stock.spend import per_line
 
@@ -151,6 +155,72 @@ def shop(*, sizes: int = 6, substitutes: bool = False, critical: bool = False) -
 def posed_shop(model: Model) -> Posed:
     """The problem of a shop."""
     return pose(model, prices_of(model))
+
+
+def whole_shop(seed: int, *, substitutes: bool) -> Posed:
+    """Three sizes at two branches with all that terms and records may say."""
+    rng = np.random.default_rng(seed)
+
+    def part(number: int) -> Part:
+        return Part(
+            f"s{number}",
+            ("seal", "bearing", "other")[number],
+            price=float(np.round(rng.lognormal(2.0, 0.7), 2)),
+            currency="EUR",
+            lead_days=float(rng.choice([3, 9, 20])),
+            lead_days_sd=float(rng.choice([0, 4])),
+            pack=int(rng.choice([1, 1, 2])),
+            minimum=int(rng.choice([1, 1, 3])),
+            shelf_life_months=float(rng.choice([9, 60])) if number == 0 else None,
+            critical=number == 1 and seed % 2 == 0,
+        )
+
+    parts = [part(number) for number in range(3)]
+    kits = [
+        Kit(branch, {f"s{n}": int(rng.choice([1, 1, 2])) for n in sizes}, rng.gamma(1.5, 1.0))
+        for branch in ("quay", "yard")
+        for sizes in ([0], [2], [0, 1], [1, 2], [0, 1, 2])
+    ]
+    rates = {
+        (f"s{n}", branch): Rate(float(rng.gamma(2.0, 1.5)), shape=3.0, dispersion=1.5)
+        for n in range(3)
+        for branch in ("quay", "yard")
+    }
+    instead = {"s0": [("s2", "where the pocket takes it")]} if substitutes else None
+    model = model_of(parts, kits, rates=rates, substitutes=instead)
+    row = np.zeros(6, dtype=np.int64)
+    weights = np.linspace(0.4, 1.6, 12)[None, :]
+    days = Ahead(date(2025, 9, 1), 60) if seed % 3 else None
+    pace = pace_of(weights, row, model.lead_mean_years * DAYS_PER_YEAR, days)
+    return posed_shop(replace(model, pace=pace, kit_pace=np.full(10, pace.now[0])))
+
+
+@pytest.mark.parametrize(
+    ("substitutes", "seeds"),
+    [(False, range(12)), (True, (8, 10))],
+    ids=["alone", "stand-ins"],
+)
+def test_near_the_best_of_all_lists_whatever_the_terms(substitutes: bool, seeds: Any) -> None:
+    for seed in seeds:
+        posed = whole_shop(seed, substitutes=substitutes)
+        problem = posed.problem
+        few = np.minimum(problem.most, np.maximum(problem.first + 1, 3))
+        ranges = [
+            [n for n in (0, *range(int(first), int(most) + 1)) if n >= least]
+            for first, most, least in zip(problem.first, few, problem.least, strict=True)
+        ]
+        lists = np.array(list(product(*ranges)))
+        spent = lists @ problem.price
+        more = float(np.random.default_rng(seed).uniform(0.15, 0.7))
+        budget = float(spent.min() + more * (np.quantile(spent, 0.8) - spent.min()))
+        level = plan_for_budget(posed, budget)
+        assert money(problem, level) <= budget + 1e-9
+        assert (level >= problem.least).all()
+        assert ((level == 0) | (level >= problem.first)).all()
+        # Each list is judged by itself, under its own loads; the best spends most of its money.
+        some = lists[(spent <= budget + 1e-9) & (spent > 0.75 * budget)]
+        best = max(complete_jobs(loaded(posed, one), one) for one in some)
+        assert complete_jobs(loaded(posed, level), level) >= 0.99 * best, f"shop {seed}"
 
 
 def test_the_frontier_never_falls() -> None:
