@@ -13,9 +13,8 @@ from fitcheck.records import dataclass
 from fitcheck.units import MM_PER_INCH
 from fitcheck.verdicts import CHECK, GO, NO_GO
 
-# A worn or a rough part is still within a fifth of its nominal size; one in the wrong unit, when
-# converted, within a fiftieth.
-_NEAR = 0.2
+# A reading in the wrong unit is within a fiftieth of the nominal size once it is converted; one in
+# the right unit is then more than ten times too large or too small.
 _VERY_NEAR = 0.02
 # A thousandth of a um, as the judge has it.
 _SLACK_MM = 1e-6
@@ -106,8 +105,6 @@ def _ask_for_unit(*, limits: Limits, reading: Reading) -> None:
     if reading.stated:
         return
     nominal, value = limits.nominal_mm, reading.mean_mm
-    if abs(value - nominal) <= _NEAR * nominal:
-        return
     written = plain(round(value / MM_PER_INCH if reading.unit == "in" else value, 6))
     other = value / MM_PER_INCH if reading.unit == "in" else value * MM_PER_INCH
     if abs(other - nominal) <= _VERY_NEAR * nominal:
@@ -198,7 +195,7 @@ def um_text(value_um: float) -> str:
     >>> um_text(21.0), um_text(-7.5)
     ('21', '-7.5')
     """
-    return plain(round(value_um, 3) + 0.0)
+    return plain(round(value_um, 3))
 
 
 def size_text(value_mm: float) -> str:
@@ -207,7 +204,7 @@ def size_text(value_mm: float) -> str:
     >>> size_text(30.0), size_text(30.0125)
     ('30.000', '30.0125')
     """
-    text = plain(round(value_mm, 5) + 0.0)
+    text = plain(round(value_mm, 5))
     whole, _, decimals = text.partition(".")
     return f"{whole}.{decimals.ljust(3, '0')}"
 

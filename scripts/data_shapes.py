@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import csv
-import math
 import re
+import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+
+from fitcheck.assess.cross_checks import (
+    bore_told,
+    shape_against_series,
+)
 
 CELL_TYPES = {
     "string": re.compile(r".*", re.DOTALL),
@@ -132,26 +139,12 @@ def check_shape(report: Report, path: Path, records: list[Record]) -> None:
 
 # --- second opinions: what a designation says of its dimensions -----------------------------------
 
-# A series of three digits, and a bore in fives, or in mm behind a stroke.
-DESIGNATION = re.compile(r"(?:[A-Z]+ )?(?P<series>\d{2,3})(?P<bore>\d\d|/\d+)(?: [A-Z])?")
-BORES = {"00": 10.0, "01": 12.0, "02": 15.0, "03": 17.0}
 # Folders whose designations give the bore that way, and the columns that grow with it.
 GROWING = {
     "tapered": ("od_mm", "width_mm", "cone_width_mm"),
     "ball": ("od_mm", "width_mm"),
     "roller": ("od_mm", "width_mm"),
 }
-# The angle stands in whole minutes, the factor e in two decimals [deg].
-E_ROUNDING = 0.3
-
-
-def bore_told(designation: str) -> float | None:
-    """The bore that a bearing's designation tells [mm]; None where it tells none."""
-    found = DESIGNATION.fullmatch(designation)
-    if not found:
-        return None
-    bore = found["bore"]
-    return float(bore[1:]) if bore[0] == "/" else BORES.get(bore, 5.0 * int(bore))
 
 
 def check_series(report: Report, path: Path, records: list[Record]) -> None:
@@ -195,14 +188,14 @@ def check_codes(report: Report, path: Path, records: list[Record]) -> None:
         bore, od, width = (number(record, c) for c in ("bore_mm", "od_mm", "width_mm"))
         if not code or bore is None or od is None or width is None or not od > bore > 0.0:
             continue
-        e_factor = number(record, "e_factor")
-        told = [("diameter", code[1:2], od / bore**0.77, "od_mm", 0.0)]
-        told.append(("width", code[2:], width / (od - bore) ** 0.95, "width_mm", 0.0))
-        if e_factor is not None:
-            angle = math.degrees(math.atan(e_factor / 1.5))
-            told.append(("angle", code[:1], angle, "e_factor", E_ROUNDING))
-        for of, sign, value, column, room in told:
-            low, high = steps.get((of, sign), (math.inf, -math.inf))
-            if not low - room <= value <= high + room:
-                message = f"is against the series {code}: its {of} {value:.3g} is not in {sign}"
-                report.at(path, column, record[column], message)
+        wrong = shape_against_series(
+            code=code,
+            bore_mm=bore,
+            od_mm=od,
+            width_mm=width,
+            e_factor=number(record, "e_factor"),
+            steps=steps,
+        )
+        for dimension, words in wrong.items():
+            column = "e_factor" if dimension == "e_factor" else f"{dimension}_mm"
+            report.at(path, column, record[column], words)

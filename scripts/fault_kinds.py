@@ -377,4 +377,15 @@ def clocks(bench: Bench, _: int) -> Iterator[Row]:
         yield row
 
 
-__all__ = ["DEMO", "Bench", "Row", "clocks", "damages", "disks", "kills", "locked", "pairs"]
+__all__ = [
+    "DEMO",
+    "WRITINGS",
+    "Bench",
+    "Row",
+    "clocks",
+    "damages",
+    "disks",
+    "kills",
+    "locked",
+    "pairs",
+]

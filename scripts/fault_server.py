@@ -83,7 +83,8 @@ def stops(bench: Bench, rounds: int) -> Iterator[Row]:
         subprocess.run(
             [f"{server.binaries}/createdb", "-h", server.folder, "-U", "shop", "shop"], check=True
         )
-        files, lines, now, took = ("one.csv", "other.csv"), [], 0, 0.0
+        lines: list[int] = []
+        files, now, took = ("one.csv", "other.csv"), 0, 0.0
         for name in files[::-1]:
             start = time.monotonic()
             ran(["lists", "add", "quay", name], bench.folder, env=env)

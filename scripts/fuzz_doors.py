@@ -121,12 +121,71 @@ def description(text: str) -> None:
 def price_list(text: str) -> None:
     """A price list, whatever is in it: every line is accepted, repaired or refused."""
     os.environ["FITCHECK_DATABASE"] = str(FOLDER / "none.sqlite")
-    answer = asked("lists", "add", "fuzz", _file("any.csv", text), "--preview")
+    _counted(asked("lists", "add", "fuzz", _file("any.csv", text), "--preview"))
+
+
+def _counted(answer: dict[str, Any] | None) -> None:
+    """Every line of a list is told of once."""
     told = (answer or {}).get("list", answer or {})
     if "lines" in told:
         parts = [told.get(kind, 0) for kind in ("accepted", "repaired", "refused")]
         if sum(parts) != told["lines"]:
             raise FaultError(f"{told['lines']} lines, and {parts} are told of")
+
+
+def workbook(text: str) -> None:
+    """A price list as a workbook: cells, or the sheet's own XML where the text begins as one."""
+    import zipfile
+
+    import openpyxl
+    from openpyxl.utils.exceptions import IllegalCharacterError
+    from openpyxl.xml.constants import SHEET_MAIN_NS
+
+    os.environ["FITCHECK_DATABASE"] = str(FOLDER / "none.sqlite")
+    FOLDER.mkdir(exist_ok=True)
+    path = FOLDER / "any.xlsx"
+    book = openpyxl.Workbook()
+    held = book.worksheets[0]
+    rows = [line.split(";") for line in text.splitlines()]
+    for row in rows if not text.startswith("<") else ():
+        try:
+            held.append([_cell(value) for value in row])
+        except IllegalCharacterError:
+            # No workbook holds such a text.
+            continue
+    book.save(path)
+    if text.startswith("<"):
+        with zipfile.ZipFile(path) as archive:
+            parts = {name: archive.read(name) for name in archive.namelist()}
+        # The address that names the elements stands in no corpus.
+        named = text.replace('"NAMES"', f'"{SHEET_MAIN_NS}"')
+        parts["xl/worksheets/sheet1.xml"] = named.encode("utf-8", "surrogatepass")
+        with zipfile.ZipFile(path, "w") as archive:
+            for name, content in parts.items():
+                archive.writestr(name, content)
+    _counted(asked("lists", "add", "fuzz", str(path), "--preview"))
+
+
+def _cell(text: str) -> str | float:
+    try:
+        value = float(text)
+    except ValueError:
+        return text
+    return value if math.isfinite(value) else text
+
+
+def json_question(text: str) -> None:
+    """A question to the page as JSON."""
+    import fuzz_web
+
+    fuzz_web.question(text)
+
+
+def web_form(text: str) -> None:
+    """A form of the page."""
+    import fuzz_web
+
+    fuzz_web.form(text)
 
 
 def sheet(text: str) -> None:
@@ -143,5 +202,8 @@ DOORS: dict[str, Callable[[str], None]] = {
     "mark": mark,
     "description": description,
     "list": price_list,
+    "workbook": workbook,
     "sheet": sheet,
+    "json": json_question,
+    "form": web_form,
 }

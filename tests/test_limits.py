@@ -296,3 +296,17 @@ def test_any_text_is_answered_or_refused(text: str, nominal_mm: float) -> None:
     ):
         with suppress(InputError, OffTableError):
             ask()
+
+
+@pytest.mark.parametrize(("length", "ending"), [(40, "x: a tolerance"), (41, "x...: a tolerance")])
+def test_a_message_repeats_forty_characters_of_a_text(length: int, ending: str) -> None:
+    with pytest.raises(InputError) as caught:
+        parse_class("H7".ljust(length, "x"))
+    assert str(caught.value).startswith("H7".ljust(40, "x") + ending[1:])
+
+
+@pytest.mark.parametrize("tolerance_class", ["H7", "h7", "N9"])
+def test_no_deviation_is_a_minus_zero(tolerance_class: str) -> None:
+    found = class_limits(nominal_mm=30, tolerance_class=tolerance_class)
+    for value in (found.upper_um, found.lower_um):
+        assert value != 0.0 or math.copysign(1.0, value) == 1.0

@@ -129,3 +129,69 @@ def test_numbers_as_people_read_them() -> None:
     assert clearance_text(0, 34) == "0 to 34 um clearance"
     assert clearance_text(-28, 0) == "0 to 28 um interference"
     assert clearance_text(-9.94, -9.94) == "9.9 um interference"
+
+
+def reason(nominal_mm: float, tolerance_class: str, *texts: str) -> str:
+    """The first reason of a part judged by its class."""
+    limits = class_limits(nominal_mm=nominal_mm, tolerance_class=tolerance_class)
+    return judge(limits=limits, reading=read(place="part", texts=texts)).reasons[0]
+
+
+FINE = ", fine enough for the 0.021 mm allowed this far inside"
+
+
+@pytest.mark.parametrize(
+    ("text", "ending"),
+    [
+        ("30.006@bore-gauge", f"good to 0.010 mm{FINE}"),
+        ("30.016@bore-gauge", f"good to 0.010 mm{FINE}"),
+        ("30.010@bore-gauge", "good to 0.010 mm"),
+        ("30.011@bore-gauge", "good to 0.010 mm"),
+    ],
+)
+def test_go_nearer_a_limit_than_the_reading_is_sure_says_why(text: str, ending: str) -> None:
+    assert reason(30, "H7", text).endswith(ending)
+
+
+def test_how_far_a_reading_is_sure_is_said_to_the_thousandth() -> None:
+    assert reason(400, "h16", "399@tape").endswith("the reading (tape) is good to 0.800 mm")
+
+
+def test_a_class_that_is_narrower_than_the_reading_is_sure() -> None:
+    assert "g6 is only 0.013 mm wide: it can't show" in reason(30, "g6", "29.985")
+
+
+@pytest.mark.parametrize(("tolerance_class", "text"), [("h10", "34.995"), ("h11", "34.98")])
+def test_one_that_is_as_wide_as_the_reading_is_sure_can_be_shown(
+    tolerance_class: str, text: str
+) -> None:
+    """h10 is 0.1 mm wide, and the caliper is good to 0.05 mm either way."""
+    ending = "and the reading (caliper) is good to 0.050 mm; measure it with a micrometer"
+    assert reason(35, tolerance_class, text).endswith(ending)
+
+
+def test_readings_that_agree_are_judged_by_their_mean() -> None:
+    assert reason(35, "h11", "34.98", "34.99").startswith("shaft reads 34.985 mm, 0.015 mm inside")
+
+
+def test_the_worst_place_is_the_one_furthest_from_the_middle_of_the_limits() -> None:
+    assert reason(52, "H8", "51.90", "52.06").startswith("hole reads 51.900 mm, 0.100 mm under")
+
+
+@pytest.mark.parametrize("texts", [("52.00", "52.04"), ("52.19", "52.14")])
+def test_a_limit_belongs_to_what_is_allowed(texts: tuple[str, str]) -> None:
+    found = reason(52, "H11", *(f"{text}@bore-gauge" for text in texts))
+    assert found == "the hole holds H11 where it was read"
+
+
+def test_a_reading_on_its_limit_is_inside() -> None:
+    assert "0.000 mm inside the upper limit" in reason(35, "h11", "35.00@micrometer")
+
+
+def test_a_part_that_is_no_size_in_either_unit_is_no_question() -> None:
+    assert "32.840 mm under the lower limit" in reason(35, "h11", "2")
+
+
+def test_numbers_are_cut_where_nothing_is_known() -> None:
+    assert um_text(1.2346) == "1.235"
+    assert size_text(30.0123456) == "30.01235"

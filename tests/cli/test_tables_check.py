@@ -70,7 +70,7 @@ def test_what_is_as_shipped_is_sound(run: Run) -> None:
     found = asked(run)
     assert found["sound"] is True
     assert found["shipped"]["files"] > 100
-    assert found["shop"] == {"folder": "", "tables": [], "strays": []}
+    assert found["shop"] == {"folder": "", "tables": [], "strays": [], "doubts": []}
 
 
 def test_an_edited_file_is_named(run: Run, copied: Path, monkeypatch: pytest.MonkeyPatch) -> None:

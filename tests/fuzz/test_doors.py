@@ -21,7 +21,17 @@ CORPUS = {
     for name in fuzz_doors.DOORS
 }
 # What a door costs decides how many texts go through it here.
-EXAMPLES = {"quantity": 150, "reading": 25, "mark": 10, "description": 15, "list": 15, "sheet": 15}
+EXAMPLES = {
+    "quantity": 150,
+    "reading": 25,
+    "mark": 10,
+    "description": 15,
+    "list": 15,
+    "workbook": 15,
+    "sheet": 15,
+    "json": 25,
+    "form": 15,
+}
 
 
 @pytest.mark.parametrize(("door", "text"), [(d, t) for d, texts in CORPUS.items() for t in texts])
