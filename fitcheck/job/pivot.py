@@ -34,9 +34,7 @@ def pivot_position(entry: PivotEntry, sheet: Sheet, matched: Matched | None = No
     found = dict(ends)
     if entry.method:
         setting = _setting(entry)
-        found["setting"] = shims_position(
-            setting, replace(sheet, shims=(*sheet.shims, setting))
-        )
+        found["setting"] = shims_position(setting, replace(sheet, shims=(*sheet.shims, setting)))
     verdict = worst(*(position["verdict"] for position in found.values()))
     reasons = [f"{end}: {reason}" for end, p in found.items() for reason in p["reasons"]]
     if not entry.method:

@@ -41,9 +41,7 @@ def test_every_family_stands_on_the_sheet_by_its_options(name: str) -> None:
 
 
 def test_a_ring_is_picked_and_ordered() -> None:
-    card = card_of(
-        '[[circlip]]\nname = "it"\nshaft = "34.95"\nshaft_groove = "32.9"\nquantity = 2'
-    )
+    card = card_of('[[circlip]]\nname = "it"\nshaft = "34.95"\nshaft_groove = "32.9"\nquantity = 2')
     assert position(card)["pick"] == "DIN 471 - 35 x 1.5"
     assert card["parts"] == [
         {
