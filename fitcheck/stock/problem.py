@@ -214,19 +214,6 @@ def complete_jobs(problem: Problem, level: Ints) -> float:
     return float(problem.kit_rate @ kit_shares(problem, level))
 
 
-def filled_lines(problem: Problem, level: Ints) -> float:
-    """Lines a year that are met in full from the shelf, expected; the jobs' lines one by one.
-
-    Parameters
-    ----------
-    problem : Problem
-        The problem.
-    level : array of int, (N,)
-        Pieces of each item.
-    """
-    return float(problem.kit_rate[problem.shape.kit_of_slot] @ slot_shares(problem, level))
-
-
 def use_worth(problem: Problem, level: Ints) -> Floats:
     """What one more filled ask of each use is worth: jobs a year that wait for it alone.
 

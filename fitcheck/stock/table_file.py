@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import field
 from datetime import date
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from fitcheck.errors import InputError
 from fitcheck.lists.files import look_at, read_chunks
@@ -29,6 +29,8 @@ _YES = {"yes", "y", "true", "1", "x", "short"}
 _NO = {"no", "n", "false", "0", "-"}
 
 T = TypeVar("T")
+# So many different cells are kept in mind while a table is read.
+_MOST_KNOWN = 100_000
 
 
 class RefusedError(Exception):
@@ -62,10 +64,13 @@ class Cells:
     line: int
     values: Mapping[str, str]
     refused: list[Remark] = field(default_factory=list)
+    # What cells of the same table were read as: days, quantities and branches repeat.
+    known: dict[tuple[str, str], Any] = field(default_factory=dict)
 
     def text(self, name: str) -> str:
         """A cell as text, in one line; blank where it is not given."""
-        return " ".join(self.values.get(name, "").split())
+        written = self.values.get(name, "")
+        return " ".join(written.split()) if written else ""
 
     def refuse(self, name: str, reason: str) -> None:
         """Refuse the row for one of its cells."""
@@ -73,14 +78,21 @@ class Cells:
         self.refused.append(Remark(REFUSED, self.line, name, value, reason))
 
     def _read(self, name: str, read: Callable[[str], T], blank: T) -> T:
+        cell = (name, self.values.get(name, ""))
+        if cell in self.known:
+            found: T = self.known[cell]
+            return found
         text = self.text(name)
         if not text:
             return blank
         try:
-            return read(text)
+            found = read(text)
         except RefusedError as error:
             self.refuse(name, error.reason)
             return blank
+        if len(self.known) < _MOST_KNOWN:
+            self.known[cell] = found
+        return found
 
     def needed(self, name: str) -> str:
         """A text that must be there."""
@@ -248,6 +260,7 @@ def table_rows(path: str, columns: Sequence[Column], *, what: str) -> Iterator[C
         The file can't be read, or its heading is not that of such a table.
     """
     names: list[str] = []
+    known: dict[tuple[str, str], Any] = {}
     for chunk in read_chunks(path, look_at(path)):
         for number, (line, row) in enumerate(zip(chunk.lines, chunk.rows, strict=True)):
             cells = [cell.lstrip(_MARKS).strip() for cell in row]
@@ -257,7 +270,7 @@ def table_rows(path: str, columns: Sequence[Column], *, what: str) -> Iterator[C
                 names = _heading(path, cells, columns, what)
                 continue
             values = dict(zip(names, cells, strict=False))
-            found = Cells(line, values)
+            found = Cells(line, values, known=known)
             if number in chunk.faults:
                 found.refused.append(Remark(REFUSED, line, "", "", chunk.faults[number]))
             if any(cells[len(names) :]):

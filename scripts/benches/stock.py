@@ -13,6 +13,7 @@ import sys
 import numpy as np
 from scipy.stats import nbinom, poisson  # type: ignore[import-untyped]
 
+from benches import stock_others
 from benches.scripts import SCRIPTS, script
 from benches.timing import Measured, in_turns
 from fitcheck.stock.levels import smallest_level
@@ -25,7 +26,7 @@ _WANTED = 0.95
 
 def rows(quick: bool) -> list[Measured]:
     """Levels of a million size-branches, and the plan of the largest shop."""
-    return [*_levels(quick), *_plan(quick)]
+    return [*_levels(quick), *stock_others.rows(quick), *_plan(quick)]
 
 
 def _levels(quick: bool) -> list[Measured]:
