@@ -25,11 +25,15 @@ OTHER = "other"
 _KINDS = ("seal", "bearing", "sleeve", OTHER)
 # Fields that only a seal has: one of them tells the kind where no other word does.
 _OF_SEALS = ("lip", "case", "material", "spring")
-_ACCESSORY = "accessory"
+ACCESSORY = "accessory"
 # Of these a single word directly beside another leaves it open (single/double lip); beside a case
 # RUBBER may be the lip, so there it must stand behind OR.
 _ONE_OF_TWO = ("lip", "lubricant", "direction")
 _OPEN = (*_ONE_OF_TWO, "case")
+# Beside a word for a wheel these may tell the side of the vehicle, and no direction of rotation.
+_SIDES = frozenset({"LH", "RH", "LEFT HAND", "RIGHT HAND", "L HAND", "R HAND"})
+_AT_WHEELS = frozenset({"WHEEL", "HUB", "AXLE"})
+_DIRECTION = "direction"
 # So many words further on a denial still counts, unless other listed words stand between.
 _REACH = 3
 
@@ -85,9 +89,9 @@ def phrases(_shop: str) -> tuple[Phrases, frozenset[str]]:
     # What tells a described family tells no seal and no tapered bearing, whatever else is listed.
     of_families = {words_of(word): {KIND: OTHER} for word in family_words()}
     accessories = {
-        words_of(word): {KIND: OTHER, _ACCESSORY: word}
+        words_of(word): {KIND: OTHER, ACCESSORY: word}
         for word, means in beside_words().items()
-        if means == _ACCESSORY
+        if means == ACCESSORY
     }
     for phrase, fields in {**attribute_words(), **of_families, **accessories}.items():
         words = tuple(TOKEN.findall(phrase))
@@ -153,7 +157,7 @@ def _read_tokens(tokens: tuple[str, ...], shop: str) -> Words:
                 if by and KIND not in fields:
                     denied += [(field, " ".join(words), f"{by}: not read") for field in fields]
                     break
-                if _ACCESSORY in fields:
+                if ACCESSORY in fields:
                     before = tokens[index - 1] if index else ""
                     if beside_words().get(before) == "with":
                         reason = f"stands behind {before}: comes with the part, ask"
@@ -172,11 +176,17 @@ def _read_tokens(tokens: tuple[str, ...], shop: str) -> Words:
             return Words(None, NOTHING.values, denies=denies, unread=unread)
         return _NOTHING_DENIED if denies else NOTHING
     _left_open(tokens, read, taken, found, single)
+    directions = found.get(_DIRECTION)
+    if directions and _SIDES.issuperset(directions.values()) and not _AT_WHEELS.isdisjoint(tokens):
+        words_said = ", ".join(directions.values())
+        reason = "may be the side of the vehicle, and no direction of rotation: not read"
+        denied.append((_DIRECTION, words_said, reason))
+        found = {field: values for field, values in found.items() if field != _DIRECTION}
     if accessory:
         reason = f"{accessory} names something for a part: not taken for the part"
         denied.append((KIND, accessory, reason))
         found = {**found, KIND: {OTHER: accessory}}
-        found.pop(_ACCESSORY)
+        found.pop(ACCESSORY)
     doubts = [
         (field, ", ".join(values.values()), f"the words say {' and '.join(values)}")
         for field, values in found.items()

@@ -35,7 +35,10 @@ REFUSED = "refused"
 
 
 class Alternative(NamedTuple):
-    """A list line that was found: its grade, what differs and what to ask."""
+    """A list line that was found: its grade, what differs and what to ask.
+
+    ``unread`` are words of it that nobody has read.
+    """
 
     grade: str
     verdict: str
@@ -44,6 +47,7 @@ class Alternative(NamedTuple):
     line: Line
     differs: tuple[str, ...]
     questions: tuple[str, ...]
+    unread: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +69,8 @@ class Crossed:
 _Run = list[tuple[Kept, Execution]]
 # So many sizes keep their lines by grade for wanted lines of other sizes nearby.
 _KEPT_RUNS = 50_000
+# So many more lines of a class are looked at where the first ones say more than was read.
+_SPARE = 15
 
 # What wanted lines that ask for the same share: all of ``Crossed`` but the wanted line.
 _Answer = tuple[str, str, tuple[str, ...], tuple[str, ...], tuple[Alternative, ...]]
@@ -91,8 +97,9 @@ class Crossing:
 
     Notes
     -----
-    Alternatives are ordered by grade, near misses by how far off they are, then as ``sort`` says,
-    then by the name of the list and the line's number.
+    Alternatives are ordered by grade, near misses by how far off they are, then those that say
+    something nobody has read behind the others, then as ``sort`` says, then by the name of the
+    list and the line's number.
     """
 
     def __init__(
@@ -110,7 +117,7 @@ class Crossing:
         numbers = Numbers(self.wants)
         numbers.search(source)
         marks = Marks(index.sizes)
-        self._top = top
+        self._top, self._most = top, top + _SPARE
         self._distinct: list[tuple[Asked, ...]] = []
         self._asked: list[int] = []
         self._matches: dict[tuple[SizeKey, int | None], tuple[Match, ...]] = {}
@@ -121,10 +128,13 @@ class Crossing:
                 if key not in self._matches:
                     self._matches[key] = index.matches(one.size, pocket_um=one.pocket_um, near=top)
         met = {size for matches in self._matches.values() for size, _ in matches}
-        self._classes = joined_classes(source.best(met, sort=sort, top=top), top)
+        self._classes = joined_classes(source.best(met, sort=sort, top=self._most), self._most)
         self._uses = Counter(self._asked)
         self._known_runs: dict[tuple[SizeKey, Execution | None], list[tuple[int, _Run]]] = {}
-        self._shown = {name: source.shown(name, places) for name, places in self._places().items()}
+        self._shown: dict[str, dict[int, Fields]] = {}
+        for more in (False, True):
+            for name, places in self._places(more=more).items():
+                self._shown.setdefault(name, {}).update(source.shown(name, places))
 
     def _sort_out(self, numbers: Numbers, marks: Marks) -> None:
         """Which wanted lines ask for the same; they share one entry."""
@@ -148,8 +158,11 @@ class Crossing:
             self._asked.append(entry)
         self._distinct = list(entries)
 
-    def _places(self) -> dict[str, dict[SizeKey, set[int]]]:
-        """The lines that may be shown and are known by their places yet, by list and size."""
+    def _places(self, *, more: bool) -> dict[str, dict[SizeKey, set[int]]]:
+        """The lines that may be shown and are known by their places yet, by list and size.
+
+        First those that stand first, then more where one of those says what nobody has read.
+        """
         found: dict[str, dict[SizeKey, set[int]]] = {}
         gone_through: set[tuple[SizeKey, Execution]] = set()
         for one in dict.fromkeys(one for readings in self._distinct for one in readings):
@@ -158,7 +171,12 @@ class Crossing:
                     continue
                 gone_through.add((size, one.execution))
                 for _, run in self._runs(one, size):
-                    for kept, _ in run:
+                    if more and not (
+                        any(isinstance(kept[3], int) for kept, _ in run[self._top :])
+                        and self._says_more(run, size)
+                    ):
+                        continue
+                    for kept, _ in run[self._top :] if more else run[: self._top]:
                         if isinstance(kept[3], int):
                             of_list = found.setdefault(kept[1], {})
                             of_list.setdefault(size, set()).add(kept[3])
@@ -182,7 +200,7 @@ class Crossing:
                 yield Crossed(want, *found)
 
     def _answer(self, readings: tuple[Asked, ...]) -> _Answer:
-        found = tuple(sorted(self._ranked(readings), key=_grade_place))
+        found = tuple(self._ranked(readings))
         read_as = tuple(dict.fromkeys(size_text(one.size) for one in readings))
         grade = found[0].grade if found else NOTHING
         unsure = any(one.doubts for one in readings)
@@ -201,7 +219,7 @@ class Crossing:
             reasons = tuple(dict.fromkeys((*doubts, *reasons)))
         return verdict, grade, read_as, reasons, found
 
-    def _ranked(self, readings: tuple[Asked, ...]) -> Iterator[Alternative]:
+    def _ranked(self, readings: tuple[Asked, ...]) -> list[Alternative]:
         # For each grade, the runs of lines that have it: which reading, which size, in order.
         by_grade: dict[tuple[int, int], list[tuple[_Run, Asked, Match]]] = {}
         for one in readings:
@@ -215,19 +233,26 @@ class Crossing:
         # A near miss is shown only where nothing fits.
         best = min(by_grade, default=(FAR, 0))[0]
         seen: set[tuple[Any, ...]] = set()
+        found: list[Alternative] = []
+        clean = 0
         for rank in sorted(by_grade):
-            if rank[0] == NEAR and best < NEAR:
-                return
+            # What says more is asked for, so what has to be asked for anyway stands beside it.
+            enough = clean if rank[0] <= ASK else len(found)
+            if enough >= self._top or (rank[0] == NEAR and best < NEAR):
+                break
             group = by_grade[rank]
             numbered = [zip(run, repeat(number)) for number, (run, *_) in enumerate(group)]
+            last = len(found) + self._most
             # A line met by two readings of one wanted line stands once, under the better grade.
             for (kept, execution), number in merge(*numbered):
-                if kept[1:3] in seen:
+                if kept[1:3] in seen or not self._is_known(kept):
                     continue
+                if clean >= self._top or len(found) >= last:
+                    break
                 seen.add(kept[1:3])
-                yield self._alternative(kept, execution, *group[number][1:])
-                if len(seen) == self._top:
-                    return
+                found.append(self._alternative(kept, execution, *group[number][1:]))
+                clean += not found[-1].unread
+        return sorted(found, key=_grade_place)[: self._top]
 
     def _alternative(self, kept: Kept, made: Execution, one: Asked, match: Match) -> Alternative:
         size, by_size = match
@@ -237,13 +262,28 @@ class Crossing:
         fields: Fields = self._shown[name][shown] if isinstance(shown, int) else shown
         line = Line(name, *fields)
         questions = (*one.doubts, *found.questions)
-        if level == EQUAL and (more := also_said(line.description, size.designation, line[2])):
+        # Of a near miss only what rules it out is said.
+        more = _unread(line, size) if level < NEAR else ()
+        if more:
             # Split, used, with a flange: nothing is the same while words of it are not read.
-            level = ASK
+            level = max(level, ASK)
             questions += (f"the list also says {', '.join(more)}: look what it is",)
         return Alternative(
-            GRADES[level], VERDICTS[level], size, made, line, found.differs, questions
+            GRADES[level], VERDICTS[level], size, made, line, found.differs, questions, more
         )
+
+    def _is_known(self, kept: Kept) -> bool:
+        """Whether a line carries its fields, or they were asked for."""
+        return not isinstance(kept[3], int) or kept[3] in self._shown[kept[1]]
+
+    def _says_more(self, run: _Run, size: SizeKey) -> bool:
+        """Whether one of the first lines of a run says what nobody has read."""
+        for kept, _ in run[: self._top]:
+            shown = kept[3]
+            fields = self._shown[kept[1]][shown] if isinstance(shown, int) else shown
+            if _unread(Line(kept[1], *fields), size):
+                return True
+        return False
 
     def _runs(self, one: Asked, size: SizeKey) -> list[tuple[int, _Run]]:
         """The lines of a size by how their execution stands to the one wanted, each in order."""
@@ -257,15 +297,19 @@ class Crossing:
                 by_level.setdefault(level, []).extend((kept, made) for kept in lines)
             for run in by_level.values():
                 run.sort(key=_first)
-                del run[self._top :]
+                del run[self._most :]
             if len(self._known_runs) >= _KEPT_RUNS:
                 self._known_runs.clear()
             found = self._known_runs[key] = list(by_level.items())
         return found
 
 
-def _grade_place(found: Alternative) -> int:
-    return GRADES.index(found.grade)
+def _grade_place(found: Alternative) -> tuple[int, bool]:
+    return GRADES.index(found.grade), bool(found.unread)
+
+
+def _unread(line: Line, size: SizeKey) -> tuple[str, ...]:
+    return also_said(line.description, size.designation, line.part_number)
 
 
 def _not_found(want: Want) -> Crossed:

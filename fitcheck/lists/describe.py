@@ -148,7 +148,7 @@ class Describer:
         words, kind, named = around
         if words.denies and (denied := denied_before(before)):
             doubt = doubt or f"it {denied}: it may be the size of another part"
-        elif before[-1:] == " " and before[-2:-1].isdigit():
+        elif before[-1:] in (" ", "X", "*") or before[-2:-1] in ("X", "*"):
             doubt = doubt or doubt_before(spot.written, before)
         part = _other_part(words, kind, named, plain)
         if part is not None:

@@ -53,19 +53,3 @@ class RemarkWriter:
         for remark in remarks:
             texts = (remark.column, remark.value, remark.outcome, remark.reason)
             self._writer.writerow((self._file, remark.line, *map(safe_cell, texts)))
-
-
-def write_remarks(path: str, remarks: Iterable[Remark], *, file: str = "") -> None:
-    """Write remarks to a CSV file: file, line, column, value, outcome, reason.
-
-    Parameters
-    ----------
-    path : str
-        Where to write.
-    remarks : iterable of Remark
-        What was noticed, in any number.
-    file : str
-        The name of the list's own file, for the first column.
-    """
-    with open(path, "w", encoding="utf-8", newline="") as handle:
-        RemarkWriter(handle, file).write(remarks)

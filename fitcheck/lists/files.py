@@ -10,7 +10,7 @@ import codecs
 import csv
 import os
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import chain
 
 from fitcheck.errors import InputError
@@ -18,6 +18,8 @@ from fitcheck.lists.layout import Chunk, Layout
 from fitcheck.lists.lines import BLOCK_LINES
 
 DELIMITERS = ("\t", ";", "|", ",")
+# Others, which are taken only where they show a header that is known.
+_RARE_DELIMITERS = ("^", "~", "¦", "\x1f", "\x01", "#", "!", "§", "&", "@", "%", ":")
 FIXED = "fixed"
 
 _SAMPLE_BYTES = 1 << 18
@@ -178,10 +180,19 @@ def _delimiter(lines: list[str]) -> str:
 
     A header that is known by its words counts more than anything else.
     """
+    best, score = _best_of(DELIMITERS, lines)
+    if score[0] == 0:
+        rare, rare_score = _best_of(_RARE_DELIMITERS, lines)
+        best = rare if rare_score[0] > 0 else best
+    return best
+
+
+def _best_of(signs: Iterable[str], lines: list[str]) -> tuple[str, tuple[int, float, int]]:
+    """The sign that cuts lines best, and how well: headers, share of the lines, width."""
     from fitcheck.lists.headers import known_headers
 
     best, best_score = "", (0, 0.0, 0)
-    for sign in DELIMITERS:
+    for sign in signs:
         try:
             rows = [row for row in csv.reader(lines, delimiter=sign) if any(c.strip() for c in row)]
         except csv.Error:
@@ -198,7 +209,7 @@ def _delimiter(lines: list[str]) -> str:
         score = (known if known > 1 else 0, share if share >= 0.5 else 0.0, width)
         if score[:2] > (0, 0.0) and score > best_score:
             best, best_score = sign, score
-    return best
+    return best, best_score
 
 
 def _gutters(lines: list[str]) -> tuple[tuple[int, int], ...]:

@@ -1,6 +1,6 @@
 """What a wanted text leaves open: sizes with OR between them, and numbers that nobody read.
 
-35x52x7 or 35x52x10     35x52x7 or 10     30206 oder 32206     35x52x7 10
+35x52x7 or 35x52x10     35-52-7 or 10     30206 oder 32206     35x52x7 10
 """
 
 from __future__ import annotations
@@ -10,13 +10,13 @@ from functools import cache
 
 from fitcheck.lists.designations import find_designation
 from fitcheck.lists.numbers import read_number
-from fitcheck.lists.scan import CROSSED, NUMBER, size_spot
+from fitcheck.lists.scan import NUMBER, UNIT, Spot, is_another, size_spot
 from fitcheck.lists.words import attribute_words, denials, unit_of
 from fitcheck.tables import shop_folder
 
 # More alternatives than this are a list on one line, and no choice.
 _MOST_WAYS = 4
-_OPENS = re.compile(rf"({NUMBER})(?![\w/]|[.,][0-9])")
+_OPENS = re.compile(rf"({NUMBER}{UNIT})(?![\w/]|[.,][0-9])")
 _PIECE = re.compile(r"[^\s;,()]+(?:,[0-9][^\s;,()]*)?")
 _BARE = re.compile(NUMBER)
 # A standard's name, and what follows it: DIN 3760, ISO 6194-1.
@@ -44,31 +44,79 @@ def alternatives(text: str) -> tuple[str, ...]:
     pieces = _or_pattern(shop_folder()).split(text)
     if not 1 < len(pieces) <= _MOST_WAYS:
         return ()
-    found = [CROSSED.search(piece) for piece in pieces]
-    first = found[0]
-    if first is None:
-        named = [find_designation(piece, bearing=True).designation for piece in pieces]
-        return tuple(f"BEARING {name}" for name in named) if all(named) else ()
-    sizes, rest = [first[0].strip()], [pieces[0][: first.start()], pieces[0][first.end() :]]
-    for piece, match in zip(pieces[1:], found[1:], strict=True):
-        width = None if match else _OPENS.match(piece)
-        if match:
-            sizes.append(match[0].strip())
-            rest += [piece[: match.start()], piece[match.end() :]]
-        elif width and first[5]:
+    sizes: list[str] = []
+    rest: list[str] = []
+    first: Spot | None = None
+    for piece in pieces:
+        spot = size_spot(piece)
+        width = _OPENS.match(piece) if first and len(first.written.numbers) > 2 else None
+        if spot and not spot.doubt:
+            first = first or spot
+            sizes.append(_crossed(spot))
+            rest += [piece[: spot.start], piece[spot.end :]]
+        elif not spot and (name := find_designation(piece, bearing=True).designation):
+            sizes.append(f"BEARING {name}")
+        elif first and width and not spot:
             # A width alone: the shaft and the bore before it stand for both.
-            sizes.append(f"{first[0][: first.start(5) - first.start()]}{width[1]}")
+            sizes.append(_crossed(first, width=width[1]))
             rest.append(piece[width.end() :])
         else:
             return ()
     words = " ".join(" ".join(rest).split())
-    return tuple(f"{words} {size}".strip() for size in sizes)
+    return tuple(size if size[0] == "B" else f"{words} {size}".strip() for size in sizes)
+
+
+def _crossed(spot: Spot, width: str = "") -> str:
+    """A size as a list writes it, or one with another width: 35X52X7, 35 MM X 52 MM X 10 MM."""
+    written = spot.written
+    pairs = zip(written.numbers, written.units, strict=True)
+    numbers = [f"{number} {unit.upper()}".strip() for number, unit in pairs]
+    numbers = [*numbers[:2], width] if width else numbers
+    size = (" X " if any(written.units) else "X").join(numbers)
+    return f"{size}/{written.second_width}" if written.second_width and not width else size
+
+
+def unresolved_choice(text: str) -> bool:
+    """Whether a text has OR between figures.
+
+    Parameters
+    ----------
+    text : str
+        The text as :func:`fitcheck.lists.scan.plain_text` gave it.
+
+    Examples
+    --------
+    >>> unresolved_choice("35 OR 36 X 52 X 7"), unresolved_choice("SEAL 35X52X7 NBR OR FKM")
+    (True, False)
+    """
+    pieces = _or_pattern(shop_folder()).split(text)
+    return sum(any(c.isdigit() for c in piece) for piece in pieces) > 1
 
 
 @cache
 def _or_pattern(_shop: str) -> re.Pattern[str]:
     words = "|".join(re.escape(word) for word, means in denials().items() if means == "or")
-    return re.compile(rf"\s+(?:{words})\s+")
+    return re.compile(rf"[\s(]+(?:[^\W\d_]+/)?(?:{words})\s+")
+
+
+def another_size(text: str) -> str:
+    """A second size that a text names beside the one that is read; empty where there is none.
+
+    Parameters
+    ----------
+    text : str
+        The text as :func:`fitcheck.lists.scan.plain_text` gave it.
+
+    Examples
+    --------
+    >>> another_size("35-52-10 / 35X52X7"), another_size("35X52X7 SHAFT 35 BORE 52")
+    ('35-52-10', '')
+    """
+    spot = size_spot(text)
+    other = size_spot(f"{text[: spot.start]} ; {text[spot.end :]}") if spot else None
+    if spot is None or other is None:
+        return ""
+    return other.text if is_another(other.written.numbers, spot.written.numbers) else ""
 
 
 def numbers_beside(text: str) -> tuple[str, ...]:

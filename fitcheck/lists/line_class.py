@@ -26,6 +26,7 @@ from fitcheck.lists.line_designation import ClassNote, Refusal, designation_of
 from fitcheck.lists.numbers import DATE_MARK, MARKS, NO_VALUE_MARK, style_shown
 from fitcheck.lists.scan import plain_text, size_spot
 from fitcheck.lists.sizes import (
+    INCH,
     INCH_UNIT,
     METRIC,
     MM,
@@ -302,12 +303,14 @@ class Classifier:
         """A size with the unit of its line, of its header or of the list."""
         if unit and not any(written.units):
             written = Written(written.numbers, (unit,) * len(written.numbers), written.second_width)
-        return understand_size(
-            written,
-            unit=head or self._unit,
-            known=bool(head) or self._known,
-            kind=kind,
-        )
+        known = bool(head) or self._known
+        found = understand_size(written, unit=head or self._unit, known=known, kind=kind)
+        bare = head and not any(written.units) and "/" not in written.text
+        if bare and found.system == (INCH if head == MM else METRIC):
+            other = INCH_UNIT if head == MM else MM
+            reason = f"the heading says {head}, and only in {other} can a {kind} be so"
+            return SizeReading(refused=reason)
+        return found
 
 
 def _of_description(described: Described) -> LineClass:

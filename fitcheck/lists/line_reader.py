@@ -21,6 +21,8 @@ from fitcheck.lists.numbers import (
     NUMBER_MARK,
     NumberCell,
     guessed_number,
+    is_other_currency,
+    pack_words,
     price_of_one,
     read_count,
     read_currency,
@@ -63,6 +65,7 @@ class LineReader:
         guess = plan.guessed.get("price", "")
         self._prices = _Remembered(lambda text: guessed_number(text, style, guess))
         self._repeats = Repeats()
+        self._packs = _Remembered(pack_words)
         self._pers = _Remembered(lambda text: read_count(text, ""))
         self._counts = _Remembered(lambda text: read_count(text, style))
         self._leads = _Remembered(lambda text: read_lead(text, plan.lead_unit_days))
@@ -196,6 +199,10 @@ class LineReader:
         for index, cell in enumerate(found):
             if _told(report, index, name, texts[index], cell, without="no price"):
                 continue
+            head = self._plan.currency
+            if cell.currency == "" and head and is_other_currency(texts[index], head):
+                reason = f"its sign can't be {head}, which the heading says"
+                report.refuse(index, name, bare(texts[index]), reason)
             if cell.currency == "" and "currency" not in columns and not self._plan.currency:
                 reason = "its sign names several currencies: no currency"
                 report.repair(index, name, texts[index], reason)
@@ -208,12 +215,13 @@ class LineReader:
             for text, cell in zip(currencies, found, strict=True)
         ]
         if "currency" in columns:
-            self._currency_remarks(currencies, codes, found, report)
+            self._currency_remarks(currencies, codes, texts, found, report)
 
     def _currency_remarks(
         self,
         texts: list[str],
         codes: dict[str, str | None],
+        written: list[str],
         prices: list[NumberCell],
         report: Report,
     ) -> None:
@@ -225,6 +233,9 @@ class LineReader:
             elif price.currency and codes[text] and price.currency != codes[text]:
                 reason = f"the price says {price.currency} and the currency {codes[text]}"
                 report.refuse(index, name, text, reason)
+            elif price.currency == "" and is_other_currency(written[index], codes[text] or ""):
+                reason = f"the sign of the price {bare(written[index])} can't be {codes[text]}"
+                report.refuse(index, name, text, reason)
 
     def _for_one(
         self, columns: dict[str, list[str]], prices: list[str | None], report: Report
@@ -233,7 +244,9 @@ class LineReader:
         per = self._plan.price_per
         texts = columns.get("price_per")
         if texts is None:
-            if per != 1:
+            if per == 1:
+                self._without_packs(columns, prices, report)
+            else:
                 prices[:] = [price_of_one(p, per) if p else None for p in prices]
             return
         name = self._name("price_per")
@@ -246,6 +259,19 @@ class LineReader:
                 prices[index] = None
             elif prices[index] and pieces != 1:
                 prices[index] = price_of_one(prices[index] or "", pieces)
+
+    def _without_packs(
+        self, columns: dict[str, list[str]], prices: list[str | None], report: Report
+    ) -> None:
+        """Leave out prices that the description calls those of several pieces."""
+        packs = columns.get("pack")
+        for index, text in enumerate(columns.get("description", ())):
+            if prices[index] is None or (packs and not is_blank(packs[index])):
+                continue
+            if words := self._packs[text]:
+                reason = f"the description says {words}: a price of a pack, left out"
+                report.repair(index, self._name("price"), prices[index] or "", reason)
+                prices[index] = None
 
     def _whole_numbers(
         self, role: str, columns: dict[str, list[str]], report: Report
@@ -323,8 +349,9 @@ def _told(
         report.repair(index, name, bare(text), f"{cell.problem}: {without}")
     elif cell.choice:
         report.repair(index, name, bare(text), cell.choice)
-    elif cell.unsaid:
-        report.note(index, name, bare(text), cell.unsaid)
+    elif cell.unsaid or cell.noted:
+        report.note(index, name, bare(text), cell.unsaid or cell.noted)
+        return bool(cell.unsaid)
     else:
         return False
     return True

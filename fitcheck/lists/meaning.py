@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from fitcheck.errors import FitcheckError, printable
 from fitcheck.lists.also_said import also_said
 from fitcheck.lists.describe import OTHER, Described, Describer
-from fitcheck.lists.designations import rounded_bearings, without_x
+from fitcheck.lists.designations import listed_size_um, rounded_bearings, without_x
 from fitcheck.lists.items import (
     BEARING,
     METRIC,
@@ -21,15 +21,23 @@ from fitcheck.lists.items import (
     execution,
     size_key,
 )
-from fitcheck.lists.left_open import PART_NUMBER_FIGURES, alternatives, numbers_beside
+from fitcheck.lists.left_open import (
+    PART_NUMBER_FIGURES,
+    alternatives,
+    another_size,
+    numbers_beside,
+    unresolved_choice,
+)
 from fitcheck.lists.scan import plain_text, size_spot
-from fitcheck.lists.sizes import NOTED, REPAIRED, is_listed, size_words_um
+from fitcheck.lists.sizes import NOTED, REPAIRED, is_listed, ring_shape, size_words_um
 from fitcheck.lists.spoken import spoken_size
 from fitcheck.marks import compact
 from fitcheck.records import dataclass
 from fitcheck.tables import shop_folder
 
 MOST_QUANTITY = 1_000_000
+# A size whose shaft or bore is so far from that of the designation is one of another part [um].
+_OTHER_SIZE_UM = 1000
 QUANTITY_RULE = (
     f"a quantity is a whole number from 1 to {MOST_QUANTITY}. Write how many are wanted, or leave "
     "it out"
@@ -80,6 +88,10 @@ class Understood:
     number: str = ""
 
 
+# From this width on a size that no table has is as likely a bearing's [um]; common practice, no
+# source.
+_WIDE_UM = 12_000
+
 # What understands a free text: (text, unit of bare lengths) -> the fields it gives.
 Describe = Callable[[str, str], Understood]
 
@@ -102,11 +114,17 @@ def describe_text(text: str, unit: str) -> Understood:
     """
     plain = plain_text(text)
     ways = [_described(way, unit) for way in alternatives(plain)]
-    if ways and all(way.readings for way in ways):
-        readings = tuple(reading for way in ways for reading in way.readings)
-        asks = (question for way in ways for question in way.questions)
-        return Understood(readings, tuple(dict.fromkeys((f"{text}: ask which is meant", *asks))))
-    return _described(text, unit)
+    readings = tuple(reading for way in ways for reading in way.readings)
+    if readings and all(fields["shaft_um"] or fields["designation"] for fields in readings):
+        said = (question for way in ways for question in way.questions)
+        return Understood(readings, tuple(dict.fromkeys((f"{text}: ask which is meant", *said))))
+    found = _described(text, unit)
+    asks: list[str] = []
+    if unresolved_choice(plain):
+        asks.append(f"{text}: more than one is named; ask which is meant")
+    elif found.readings and (other := another_size(plain)):
+        asks.append(f"{other}: another size is named; ask which is meant")
+    return Understood(found.readings, (*found.questions, *asks), found.number) if asks else found
 
 
 def _described(text: str, unit: str) -> Understood:
@@ -149,6 +167,9 @@ def _described(text: str, unit: str) -> Understood:
     repaired += asks_beside
     if not found.refused:
         others, asks = _listed_bearings(found)
+        if apart := _two_parts(found):
+            # The number names one part and the size another: neither is sure.
+            fields, others, asks = apart
         if not (fields["shaft_um"] or fields["designation"] or said):
             # Where nothing was understood, why is worth more than that it was not.
             repaired += tuple(f"{n.value}: {n.reason}" for n in found.notes if n.outcome == NOTED)
@@ -172,6 +193,26 @@ def _is_told(fields: Mapping[str, Any]) -> bool:
     return bool(fields["designation"])
 
 
+def _two_parts(
+    found: Described,
+) -> tuple[dict[str, Any], tuple[dict[str, Any], ...], tuple[str, ...]] | None:
+    """A designation and a size beside it that is far from the listed one, as two readings."""
+    size, listed = found.size, listed_size_um(found.designation or "")
+    if listed is None or size.shaft_um is None or size.bore_um is None:
+        return None
+    if max(abs(size.shaft_um - listed[0]), abs(size.bore_um - listed[1])) < _OTHER_SIZE_UM:
+        return None
+    names = ("kind", "shaft_um", "bore_um", "width_um", "system", "designation")
+    one = dict(zip(names, (BEARING, *listed, METRIC, found.designation), strict=True))
+    values = (None, size.shaft_um, size.bore_um, size.width_um, size.system, None)
+    written = size_words_um(size.shaft_um, size.bore_um, size.width_um, size.system or METRIC)
+    asks = (
+        f"{found.designation} is listed as {size_words_um(*listed, METRIC)} and {written} is "
+        "written beside it: ask which is meant, or whether both are",
+    )
+    return one, (dict(zip(names, values, strict=True)),), asks
+
+
 def _listed_bearings(found: Described) -> tuple[tuple[dict[str, Any], ...], tuple[str, ...]]:
     """The listed bearings that a size may be, exactly or rounded, where no word tells a seal."""
     size, told = found.size, found.words
@@ -189,6 +230,10 @@ def _listed_bearings(found: Described) -> tuple[tuple[dict[str, Any], ...], tupl
         names = ("kind", "shaft_um", "bore_um", "width_um", "system", "designation")
         others.append(dict(zip(names, (BEARING, *listed, size.system, label), strict=True)))
         asks.append(f"{label} is listed as {size_words_um(*listed, METRIC)}: is that meant")
+    unlisted = bare and not others and not is_listed(size)
+    if unlisted and width >= _WIDE_UM and ring_shape(shaft, bore, width):
+        sizes = {"shaft_um": shaft, "bore_um": bore, "width_um": width, "system": size.system}
+        others.append({"kind": BEARING, **sizes})
     if bare and others:
         asks.append("no word tells whether a seal or a bearing is wanted: both are looked for")
     return tuple(others), tuple(asks)
@@ -239,13 +284,17 @@ def _describer(unit: str, _shop: str) -> Describer:
 
 
 class Meaning(NamedTuple):
-    """What a text means: readings, or a number, or a marking."""
+    """What a text means: readings, or a number, or a marking.
+
+    ``kind`` is the kind of part, as far as the text tells it.
+    """
 
     readings: tuple[tuple[SizeKey, Execution], ...] = ()
     part_number: str = ""
     mark: str = ""
     questions: tuple[str, ...] = ()
     made: Execution = PLAIN_EXECUTION
+    kind: str = ""
 
 
 # Signs between the numbers of a size, which no marking is compared with.
@@ -278,7 +327,9 @@ class Once:
         # designation may be a supplier's number too.
         bare = all(compact(size.designation or "") == compact(text) for size, _ in readings)
         made = execution(found.readings[0]) if found.readings and not readings else PLAIN_EXECUTION
-        return Meaning(readings, text if bare else found.number, "", found.questions, made)
+        kind = (found.readings[0].get("kind") or "") if found.readings else ""
+        number = text if bare else found.number
+        return Meaning(readings, number, "", found.questions, made, kind)
 
     def _marked(self, text: str, unit: str) -> Meaning:
         """A text with signs that can't be read: the marking in it, and what its words say."""

@@ -15,6 +15,7 @@ from fitcheck.lists.words import (
     asks_back,
     count_words,
     currencies,
+    currencies_of_sign,
     is_blank,
     lead_words,
     words_of,
@@ -44,7 +45,7 @@ class NumberCell:
     """A number as understood: its text with a point, or why it can't be read.
 
     ``choice`` says what was taken where a range was written, ``unsaid`` that the supplier
-    gives none on purpose.
+    gives none on purpose, ``noted`` what else the reader should know.
     """
 
     text: str | None
@@ -52,6 +53,7 @@ class NumberCell:
     currency: str | None = None
     choice: str = ""
     unsaid: str = ""
+    noted: str = ""
 
 
 _BLANK = NumberCell(None)
@@ -123,17 +125,20 @@ def read_number(text: str, style: str) -> NumberCell:
         return NumberCell(None, "is below zero" if below else "is no number")
     if len(body) > _LONGEST:
         return NumberCell(None, "has too many digits")
-    shown = style_shown(body)
+    shown, thousand = style_shown(body), False
     if shown == "?":
         if style not in STYLES:
             point, grouped = body.replace(",", "."), body.replace(",", "").replace(".", "")
             return NumberCell(None, f"can be read as {point} or as {grouped}")
         shown = style
+        # 1,250 made 1250: another list would mean a quarter more than one.
+        thousand = _SIGN_OF[style] not in body
     if not shown and ("," in body or "." in body):
         return NumberCell(None, "is no number: its points and commas don't fit together")
     sign = _SIGN_OF.get(shown, ".")
     body = body.replace(_OTHER[sign], "").replace(sign, ".")
-    return NumberCell("0" + body if body.startswith(".") else body, currency=currency)
+    noted = f"read as {body}: its column decides that the sign parts thousands" if thousand else ""
+    return NumberCell("0" + body if body.startswith(".") else body, currency=currency, noted=noted)
 
 
 def guessed_number(text: str, style: str, guess: str) -> NumberCell:
@@ -176,6 +181,41 @@ def _currency_in(text: str) -> str | None:
     found = _currency_pattern(shop_folder()).findall(text.upper())
     codes = {currencies()[word.rstrip(".") if word not in currencies() else word] for word in found}
     return codes.pop() if len(codes) == 1 else ("" if codes else None)
+
+
+def is_other_currency(text: str, code: str) -> bool:
+    """Whether the sign in a price, one for several currencies, can't stand for a code.
+
+    >>> is_other_currency("$3.20", "EUR"), is_other_currency("$3.20", "CAD")
+    (True, False)
+    """
+    signs = _currency_pattern(shop_folder()).findall(text.upper())
+    several = (currencies_of_sign().get(sign, "").split() for sign in signs)
+    return any(codes and code not in codes for codes in several)
+
+
+def pack_words(text: str) -> str:
+    """The words of a description that tell a price for several pieces; empty where none do.
+
+    >>> pack_words("Oil seal 65x90x10 price per 100"), pack_words("Oil seal (set of 10)")
+    ('PRICE PER 100', 'SET OF 10')
+    """
+    found = _pack_pattern(shop_folder()).search(text.upper()) if text else None
+    return found[0].strip() if found and int(found["n"] or found["m"]) > 1 else ""
+
+
+@cache
+def _pack_pattern(_shop: str) -> re.Pattern[str]:
+    several = "|".join(
+        re.escape(word)
+        for word, means in count_words().items()
+        if means == "several" and word not in ("KIT", "KITS")
+    )
+    return re.compile(
+        r"(?<!\w)(?:PRICE|PREIS|PRIX|PRECIO|PREZZO|PRIJS|PREÇO|CENA|PRIS)\s+"
+        r"(?:PER|PRO|JE|POR|PAR|FÜR|FOR|POUR|PARA|ZA|VOOR)\s+(?P<n>[0-9]{1,5})(?!\w)"
+        rf"|(?<!\w)(?:{several})\s+(?:OF|À|A|ZU|DE|VON|DA|VAN)\s+(?P<m>[0-9]{{1,5}})(?![\w.,])"
+    )
 
 
 def read_currency(text: str) -> str | None:
@@ -250,7 +290,8 @@ def read_count(text: str, style: str) -> NumberCell:
     said = "pairs" if means == "pair" else ""
     if least:
         said = f"at least {found.text}{' pairs' if said else ''}"
-    return NumberCell(str(pieces), choice=f"{said}: taken as {pieces}" if said else "")
+    choice = f"{said}: taken as {pieces}" if said else ""
+    return NumberCell(str(pieces), choice=choice, noted=found.noted)
 
 
 def _whole(found: NumberCell) -> NumberCell:
@@ -261,7 +302,9 @@ def _whole(found: NumberCell) -> NumberCell:
     if rest.strip("0"):
         return NumberCell(None, "is no whole number")
     # A database's whole numbers end at nine digits with room to spare.
-    return NumberCell(whole) if len(whole) < 10 else NumberCell(None, "has too many digits")
+    if len(whole) >= 10:
+        return NumberCell(None, "has too many digits")
+    return NumberCell(whole, noted=found.noted)
 
 
 _LEAD = re.compile(r"(?:([0-9]{1,3})\s*(?:-|–|TO|BIS|/)\s*)?([0-9]{1,4})\s*([^\W\d_]*)\.?")

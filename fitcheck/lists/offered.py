@@ -43,7 +43,12 @@ class Position(NamedTuple):
     name: str = ""
 
 
-def add_offers(positions: Iterable[Position], sources: Mapping[str, LineSource]) -> None:
+def add_offers(
+    positions: Iterable[Position],
+    sources: Mapping[str, LineSource],
+    *,
+    worn: Answer | None = None,
+) -> None:
     """Give each candidate of some answers the key ``offers``.
 
     Parameters
@@ -52,11 +57,15 @@ def add_offers(positions: Iterable[Position], sources: Mapping[str, LineSource])
         The answers; they are changed, all or none of them.
     sources : mapping of str to LineSource
         The lists.
+    worn : dict, optional
+        An answer about the counterface, whose thin sleeves get offers with them.
     """
     asked = [pair for position in positions for pair in _picks(position)]
-    found = offers((pick for _, pick in asked), sources)
+    sleeves = _way_picks(worn) if worn else []
+    found = offers((pick for _, pick in (*asked, *sleeves)), sources)
     for candidate, pick in asked:
         candidate["offers"] = _shown(found[pick])
+    _add_sleeves(sleeves, found)
 
 
 def add_card_offers(
@@ -112,8 +121,12 @@ def add_way_offers(worn: Answer, sources: Mapping[str, LineSource]) -> None:
     sources : mapping of str to LineSource
         The lists.
     """
-    sleeves = _sleeve_picks(part for way in worn["ways"] for part in way["parts"])
+    sleeves = _way_picks(worn)
     _add_sleeves(sleeves, offers((pick for _, pick in sleeves), sources))
+
+
+def _way_picks(worn: Answer) -> list[tuple[Answer, Pick]]:
+    return _sleeve_picks(part for way in worn["ways"] for part in way["parts"])
 
 
 def _sleeve_picks(parts: Iterable[Answer]) -> list[tuple[Answer, Pick]]:

@@ -146,6 +146,8 @@ def _is_offer(found: Alternative) -> bool:
 def offer_order(found: Alternative, quantity: int = 1) -> tuple[Any, ...]:
     """Where an offer stands among others: by grade, then by what the wanted pieces cost.
 
+    What says something that nobody has read stands behind the others of its grade.
+
     Parameters
     ----------
     found : Alternative
@@ -157,7 +159,7 @@ def offer_order(found: Alternative, quantity: int = 1) -> tuple[Any, ...]:
     cost: tuple[int, str, Decimal] = (1, "", Decimal())
     if line.price is not None:
         cost = (0, line.currency or "", Decimal(line.price) * pieces_paid(found, quantity))
-    return GRADES.index(found.grade), cost, line.list, line.line
+    return GRADES.index(found.grade), bool(found.unread), cost, line.list, line.line
 
 
 def pieces_paid(found: Alternative, quantity: int) -> int:

@@ -186,7 +186,17 @@ def asked(want: Want, *, numbers: Numbers, marks: Marks) -> tuple[Asked, ...]:
         found = _of_number(want, numbers)
     if not found and (want.mark or want.part_number):
         found = _of_mark(want, want.mark or want.part_number, numbers, marks)
+        if without := _without_size(want, numbers):
+            found = [one._replace(doubts=(*one.doubts, without)) for one in found]
     return tuple(dict.fromkeys(found))
+
+
+def _without_size(want: Want, numbers: Numbers) -> str:
+    """That a list has a line of just the wanted number, which tells no size; else empty."""
+    hits, bare = numbers.of_number(want.part_number) if want.part_number else ([], True)
+    if bare:
+        return ""
+    return f"{hits[0].number} in {hits[0].list} is listed too, without a size: look which is meant"
 
 
 def _contradicting(want: Want, found: list[Asked], numbers: Numbers) -> list[Asked]:

@@ -12,7 +12,7 @@ import re
 from functools import cache
 from typing import NamedTuple
 
-from fitcheck.lists.sizes import Written, amount
+from fitcheck.lists.sizes import Written, amount, seal_shape, understand_size
 from fitcheck.lists.words import size_words
 from fitcheck.tables import shop_folder
 
@@ -40,8 +40,11 @@ NUMBER = rf"(?:{_BROKEN}|[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 _FIRST = rf"(?:{_BROKEN}|[0-9]+(?:[.,][0-9]+)?|(?<![^\W_])\.[0-9]+)"
 _P = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
 _C = r"(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
-UNIT = r"""(?: ?(MM\b\.?|INCHES|INCH|IN(?![A-Z])\.?|"|''))?"""
-_LETTER = r"(?:[DBHWT] ?[.:=]? ?)?"
+UNIT = (
+    r"(?: ?(MM\b\.?|MILLIMET(?:RE|ER)S?\b|INCHES|INCH|INS?(?![A-Z])\.?|ZOLL\b|POUCES?\b"
+    r"|PULGADAS?\b|POLLICI\b|DUIM\b|CALI?\b|\"|''))?"
+)
+_LETTER = r"(?:(?:OD|ID|DIA|BORE|[DBHWT]) ?[.:=]? ?)?"
 _BY = r" ?(?:[X*]|\bBY\b) ?"
 _FREE = r"(?<![0-9])(?<![0-9][.,/])"
 CROSSED = re.compile(
@@ -62,7 +65,16 @@ _NUMBER_LAST = re.compile(rf"(?<![\w.]){NUMBER}{UNIT}[ ,;]*$")
 _ALMOST = re.compile(r"\S*[0-9] ?[X*×] ?[0-9.,]\S*")
 _FIGURES_LAST = re.compile(r"(?<![\w.,/-])([0-9]{1,2}) $")
 _MORE = re.compile(r" ?[/*-] ?[0-9.]")
+# 35X5ZX7: what was read is a part of what is written.
+_TORN_AFTER = re.compile(r"[A-Z]+ ?[X*] ?[0-9]")
+_TORN_BEFORE = re.compile(r"(?:^|[^0-9A-Z])([0-9]+[A-Z]* ?[X*] ?[A-Z]*)$")
+# A diameter sign behind a stroke: Ø35/Ø52x7.
+_STROKE_ROUND = re.compile(r"(?<=[0-9])\s*([/-])\s*[øØ⌀∅φΦ]\s*")
+_WHOLE_THEN_FRACTION = re.compile(r"([0-9]+) ([0-9]+/[0-9]+)")
 _DIGIT = re.compile("[0-9]")
+# A dimension has four figures at most; H715345 is a bearing.
+_LONGEST = 4
+_ROUND = re.compile(r"[øØ⌀∅φΦ]\s*[0-9.,]")
 _PIECES = re.compile(r" ?(?:PCS|PC|PIECES|PIECE|STK|ST|EA|OFF|PZ|SZT)\b")
 
 
@@ -89,7 +101,7 @@ def plain_text(text: str) -> str:
     '35X52X7 1 3/8'
     """
     if not text.isascii() or "\t" in text or "\n" in text or "\r" in text:
-        text = text.translate(_SAME)
+        text = _STROKE_ROUND.sub(r"\1", text).translate(_SAME)
     text = text.upper().strip()
     return " ".join(text.split()) if "  " in text else text
 
@@ -120,7 +132,7 @@ def other_spot(text: str) -> Spot | None:
 
 
 def _unit(spelt: str | None) -> str:
-    return "" if not spelt else "mm" if spelt.startswith("MM") else "in"
+    return "" if not spelt else "mm" if spelt.startswith("M") else "in"
 
 
 def crossed_spot(match: re.Match[str]) -> Spot:
@@ -135,6 +147,7 @@ def crossed_spot(match: re.Match[str]) -> Spot:
     return Spot(written, match[0].strip(), 0, 0, False, doubt=_TOO_MANY if more else "")
 
 
+_TORN = "it is a part of what is written there"
 _TOO_MANY = "more than one size, or more than three numbers, is written"
 
 
@@ -145,6 +158,8 @@ def doubt_after(written: Written, after: str) -> str:
     if ("X" in after or "*" in after or "BY" in after) and CROSSED.search(after):
         return _TOO_MANY
     if len(written.numbers) == 2:
+        if _TORN_AFTER.match(after):
+            return _TORN
         return _TOO_MANY if _MORE.match(after) else ""
     last = written.numbers[2]
     if "," in last and "," not in written.numbers[0] + written.numbers[1] and _PIECES.match(after):
@@ -158,6 +173,8 @@ def doubt_before(written: Written, before: str) -> str:
     >>> doubt_before(Written(("5", "52", "7"), ("", "", "")), "OIL SEAL 3 ")
     'its first number is 5 or, without the space, 35'
     """
+    if len(written.numbers) == 2 and _TORN_BEFORE.search(before):
+        return _TORN
     figures = _FIGURES_LAST.search(before)
     first, second = written.numbers[:2]
     if figures is None or len(first) != 1 or not (first.isdecimal() and second.isdecimal()):
@@ -235,15 +252,54 @@ def _labels(_shop: str) -> re.Pattern[str]:
     )
 
 
+def dimension_first(text: str) -> bool:
+    """Whether a text starts with a word or a sign for a dimension, and its number.
+
+    Parameters
+    ----------
+    text : str
+        The text as it was written.
+
+    Examples
+    --------
+    >>> dimension_first("Ø52 x 7"), dimension_first("OD52 x 7"), dimension_first("H715345")
+    (True, True, False)
+    """
+    if _ROUND.match(text):
+        return True
+    match = _labels(shop_folder()).match(plain_text(text))
+    return match is not None and len(match[2].partition(".")[0]) <= _LONGEST
+
+
 def _chained(text: str) -> Spot | None:
     match = _CHAINED.search(text)
     if not match:
         return None
-    numbers = tuple(n for n in match.groups()[:-1] if n is not None)
+    numbers = _numbers_of(match)
     unit = _unit(match.groups()[-1])
     written = Written(numbers, ("", "", unit))
     whole = match[0].strip()
-    return Spot(written, whole, match.start(), match.end(), whole == text, whole != text)
+    more = _CHAINED.search(text, match.end())
+    doubt = _TOO_MANY if more and is_another(_numbers_of(more), numbers) else ""
+    alone = whole == text
+    return Spot(written, whole, match.start(), match.end(), alone, not alone, doubt)
+
+
+def _numbers_of(chained: re.Match[str]) -> tuple[str, ...]:
+    return tuple(number for number in chained.groups()[:-1] if number is not None)
+
+
+def is_another(numbers: tuple[str, ...], first: tuple[str, ...]) -> bool:
+    """Whether numbers are another size than the first ones, and no date.
+
+    >>> is_another(("35", "52"), ("35", "52", "7")), is_another(("35", "54"), ("35", "52", "7"))
+    (False, True)
+    >>> is_another(("12", "05", "2024"), ("35", "52", "7"))
+    False
+    """
+    shaft, bore, *width = (amount(number) or 0 for number in numbers)
+    differs = numbers != first[: len(numbers)]
+    return differs and 0 < shaft < bore and all(0 < one < bore for one in width)
 
 
 def _spaced(text: str) -> Spot | None:
@@ -251,9 +307,25 @@ def _spaced(text: str) -> Spot | None:
     if not match or _BEFORE_NUMBER.search(text, 0, match.start()):
         return None
     a, unit_a, b, unit_b, c, unit_c = match.groups()
-    written = Written((a, b, c), (_unit(unit_a), _unit(unit_b), _unit(unit_c)))
+    units = (_unit(unit_a), _unit(unit_b), _unit(unit_c))
     whole = match[0].strip()
-    return Spot(written, whole, match.start(), match.end(), whole == text, whole != text)
+    doubt = _last_two(a, b, c) if not any(units[:2]) and "mm" not in units else ""
+    loose = whole != text and not doubt
+    return Spot(
+        Written((a, b, c), units), whole, match.start(), match.end(), whole == text, loose, doubt
+    )
+
+
+def _last_two(a: str, b: str, c: str) -> str:
+    """What makes three numbers doubtful of which the last two may be one: 1 1/8 2 1/4."""
+    if not _WHOLE_THEN_FRACTION.fullmatch(f"{b} {c}"):
+        return ""
+    two = understand_size(
+        Written((a, f"{b} {c}"), ("in", "in")), unit="in", known=True, kind="seal"
+    )
+    if two.refused or two.notes[:-1] or not seal_shape(two.shaft_um or 0, two.bore_um or 0, None):
+        return ""
+    return f"it can be read as {a} x {b} x {c} in, or as {a} x {b} {c} in without a width"
 
 
 def almost_size(text: str) -> str:

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from fitcheck.errors import FitcheckError
+from fitcheck.lists.describe import WITHOUT_SIZE, against_table
 from fitcheck.lists.items import (
     BEARING,
     INCH,
@@ -22,6 +23,7 @@ from fitcheck.lists.items import (
     SizeKey,
     execution,
     size_key,
+    size_text,
 )
 from fitcheck.lists.lines import FIELD_NAMES, UM_PER_MM
 from fitcheck.lists.meaning import (
@@ -35,6 +37,7 @@ from fitcheck.lists.meaning import (
     refusal,
     refused_want,
 )
+from fitcheck.lists.sizes import SizeReading
 from fitcheck.quantities import Quantity, length
 
 _NAMES = {
@@ -94,6 +97,7 @@ _BEARING_DIMENSIONS = {"bore": "shaft", "od": "bore", "width": "width"}
 _KEPT_ROWS = 50_000
 _FLOAT_ERROR_UM = 1e-6
 _DELIMITERS = "\t;,|"
+Readings = tuple[tuple[SizeKey, Execution], ...]
 _UNIT = re.compile(r"[ (\[]+(mm|in|inch|inches|\")[)\]]*$")
 
 
@@ -212,10 +216,18 @@ class Sheet:
             if "text" in cells
             else Meaning()
         )
-        own = _own_fields(cells, checked, unit, self._units)
-        readings = base.readings
-        if any(name in own for name in ("shaft_um", "designation")):
-            readings = ((size_key(own), execution({**_first_execution(readings), **own})),)
+        own = _own_fields(cells, checked, unit, self._units, told=_told(base))
+        readings, questions = base.readings, base.questions
+        if "shaft_um" in own:
+            questions = tuple(one for one in questions if not one.endswith(WITHOUT_SIZE))
+        if own and (asks := _contradicts(own, readings)):
+            # Which of the two is meant, the bearing or the size, only the customer knows.
+            questions += asks
+            readings = (*readings, (size_key(own), execution(own)))
+        elif any(name in own for name in ("shaft_um", "designation")):
+            named = {"designation": _designation(own, readings)}
+            fields = {**_first_execution(readings), **named, **own}
+            readings = ((size_key(fields), execution(fields)),)
         elif own:
             readings = tuple(
                 (
@@ -233,7 +245,7 @@ class Sheet:
             pocket_um=pocket,
             part_number=cells.get("part_number", number),
             mark=BETWEEN.sub(" ", cells.get("mark", base.mark)),
-            questions=base.questions,
+            questions=questions,
             made=PLAIN_EXECUTION if readings else execution({**base.made._asdict(), **own}),
         )
 
@@ -284,8 +296,36 @@ def _checked(cells: Mapping[str, str]) -> dict[str, str]:
     return found
 
 
+def _designation(own: Mapping[str, Any], readings: Readings) -> str | None:
+    """The designation in the text of a bearing whose size stands in columns of its own."""
+    named = {size.designation for size, _ in readings}
+    return named.pop() if own.get("kind") == BEARING and len(named) == 1 else None
+
+
+def _contradicts(own: Mapping[str, Any], readings: Readings) -> tuple[str, ...]:
+    """What to ask where the columns' size is not that of the bearing in the text."""
+    if "shaft_um" not in own or "designation" in own:
+        return ()
+    shaft, bore, width = (own.get(name) for name in ("shaft_um", "bore_um", "width_um"))
+    size = SizeReading(shaft, bore, width, own["system"])
+    shown = size_text(size_key(own))
+    notes = against_table(_designation(own, readings), size, shown)
+    return tuple(f"{note.value}: {note.reason}; ask which is meant" for note in notes)
+
+
+def _told(base: Meaning) -> str:
+    """The kind of part that a text without a size of its own names."""
+    named = any(size.designation for size, _ in base.readings)
+    return base.kind if named or not base.readings else ""
+
+
 def _own_fields(
-    cells: Mapping[str, str], checked: Mapping[str, str], unit: str, units: Mapping[str, str]
+    cells: Mapping[str, str],
+    checked: Mapping[str, str],
+    unit: str,
+    units: Mapping[str, str],
+    *,
+    told: str,
 ) -> dict[str, Any]:
     own: dict[str, Any] = {k: v for k, v in checked.items() if k in FIELD_NAMES}
     if "material" in cells:
@@ -304,6 +344,7 @@ def _own_fields(
     if systems:
         # Who writes of a shaft means a seal, who writes of an outside diameter a bearing.
         if ringed or "shaft" in cells:
-            own.setdefault("kind", BEARING if ringed else SEAL)
+            said = told if told in (BEARING, SLEEVE, SEAL) else ""
+            own.setdefault("kind", said or (BEARING if ringed else SEAL))
         own["system"] = systems.pop() if len(systems) == 1 else MIXED
     return own

@@ -26,6 +26,9 @@ _LARGEST_RATIO, _SMALL = 1000, 16 << 20
 _ERROR = re.compile(r"#(?:REF!|N/A|VALUE!|NAME\?|DIV/0!|NULL!|NUM!|SPILL!|CALC!)")
 _FORMULA = re.compile(rb"<f[ >/]")
 _EMPTY_ROWS = 1000
+# A format of nothing but zeros keeps the length of a part number.
+_STYLES = "xl/styles.xml"
+_ZERO_FORMAT, _ZEROS = re.compile(rb"formatCode=[\"']00+[\"']"), re.compile("00+")
 # What tells a list from a page of notes, within the first rows of a sheet.
 _LOOKED_AT, _KNOWN_HEADERS, _FULL_ROW, _FULL_ROWS = 60, 2, 3, 3
 
@@ -173,17 +176,42 @@ def workbook_chunks(path: str, layout: Layout, most: int) -> Iterator[Chunk]:
     """
     formulas = _has_formulas(path)
     with _opened(path) as book:
+        rows = _values(book[layout.sheet], padded=_has_zero_formats(path))
         if not formulas:
-            yield from _chunks(path, book[layout.sheet].iter_rows(values_only=True), most)
+            yield from _chunks(path, rows, most)
             return
         # The stored values and the formulas side by side: a formula without a value is no blank.
         with _opened(path, formulas=True) as other:
             pairs = zip(
-                book[layout.sheet].iter_rows(values_only=True),
+                rows,
                 other[layout.sheet].iter_rows(values_only=True),
                 strict=True,
             )
             yield from _chunks(path, (_valued(row, written) for row, written in pairs), most)
+
+
+def _values(sheet: Any, *, padded: bool) -> Iterator[tuple[Any, ...]]:
+    """The values of a sheet; a number that is shown with zeros in front is what is shown."""
+    if not padded:
+        yield from sheet.iter_rows(values_only=True)
+        return
+    for row in sheet.iter_rows():
+        yield tuple(_shown_value(cell) for cell in row)
+
+
+def _shown_value(cell: Any) -> Any:
+    value = cell.value
+    if type(value) is int and value >= 0 and _ZEROS.fullmatch(cell.number_format):
+        return str(value).zfill(len(cell.number_format))
+    return value
+
+
+def _has_zero_formats(path: str) -> bool:
+    """Whether a workbook has a format that shows 45 as 00045."""
+    with zipfile.ZipFile(path) as archive:
+        if _STYLES not in archive.namelist():
+            return False
+        return _ZERO_FORMAT.search(archive.read(_STYLES)) is not None
 
 
 _LOST = object()

@@ -35,6 +35,8 @@ _THICKEST = 10_000
 # A size with no width shows its unit by being neither tiny nor huge.
 _USUAL_SHAFT, _USUAL_BORE = 5_000, 600_000
 
+# One figure, and a fraction in lowest terms behind it.
+_IMPROPER = re.compile(r"^([1-9])([0-9]*[13579])/(2|4|8|16|32|64)$")
 _FRACTION = re.compile(r"(?:([0-9]+)(?: +| ?- ?))?([0-9]+) ?/ ?([0-9]+)")
 
 
@@ -155,6 +157,8 @@ def _understand_size(
     good = [value for value in values if value is not None and value > 0]
     if len(good) != len(values):
         return SizeReading(refused="one of its numbers can't be read or is zero")
+    if lost := _lost_spaces(written, unit, kind, _shop):
+        return lost
     stated = {u for u in written.units if u}
     notes: list[tuple[str, str]] = []
     if len(stated) == 2:
@@ -189,6 +193,36 @@ def _understand_size(
         notes.append((NOTED, "no width is given"))
     notes += [(NOTED, reason) for reason in _unit_doubt(found, kind)]
     return _with_notes(found, (*found.notes, *notes))
+
+
+def _lost_spaces(written: Written, unit: str, kind: str, shop: str) -> SizeReading | None:
+    """13/8 x 21/8 x 5/16: fractions above one, or 1 3/8 and 2 1/8 that have lost their spaces."""
+    split = tuple(_IMPROPER.sub(_apart, number) for number in written.numbers)
+    if split == written.numbers:
+        return None
+    other = _understand_size(Written(split, written.units), unit, True, kind, shop)
+    if other.refused or any(how == REPAIRED for how, _ in other.notes):
+        return None
+    values = [amount(number) for number in written.numbers]
+    as_written = _in_units(
+        [v for v in values if v is not None], (INCH_UNIT,), kind, written, stated=True
+    )
+    ways = tuple(
+        (way.shaft_um, way.bore_um, way.width_um, INCH)
+        for way in (as_written, other)
+        if way.shaft_um is not None and way.bore_um is not None
+    )
+    spaced = " x ".join(split)
+    return SizeReading(
+        refused=f"{written.text} may be {spaced} with its spaces lost, or fractions above one",
+        ways=ways,
+    )
+
+
+def _apart(match: re.Match[str]) -> str:
+    whole, top, under = match.groups()
+    is_above_one = int(top) < int(under) < int(whole + top)
+    return f"{whole} {top}/{under}" if is_above_one else match[0]
 
 
 def _width_in_inches(
@@ -236,6 +270,9 @@ def _in_units(
             for sizes in [[micrometres(value, unit) for value in values]]
             if shape(sizes[1], sizes[0], None)
         ]
+    if len(ways) == 1 and kind == "seal" and (point := _lost_point(values, units)):
+        readings = " or as ".join(size_words_um(*way) for way in (*ways, point))
+        return SizeReading(refused=f"it can be read as {readings}", ways=(*ways, point))
     if len(ways) == 1:
         shaft, bore, width, system = ways[0]
         new = size_words_um(shaft, bore, width, system)
@@ -245,6 +282,17 @@ def _in_units(
         readings = " or as ".join(dict.fromkeys(size_words_um(*way) for way in ways))
         return SizeReading(refused=f"its order can be read as {readings}", ways=tuple(ways))
     return SizeReading(refused=f"no {kind} is {written.text}")
+
+
+def _lost_point(
+    values: list[Fraction], units: tuple[str, ...]
+) -> tuple[int, int, int | None, str] | None:
+    """35 x 52 x 70: a listed seal, if the width has lost its point, is no less likely."""
+    if MM not in units or len(values) != 3:
+        return None
+    shaft, bore, width = (micrometres(value, MM) for value in (*values[:2], values[2] / 10))
+    listed = (shaft, bore, width) in _listed(shop_folder())[METRIC]
+    return (shaft, bore, width, METRIC) if listed else None
 
 
 def _thin_sleeve(values: list[Fraction], units: tuple[str, ...]) -> SizeReading | None:

@@ -26,6 +26,7 @@ from fitcheck.lists.meaning import (
     describe_text,
     refused_want,
 )
+from fitcheck.lists.scan import dimension_first, plain_text, size_spot
 from fitcheck.lists.sheet import WANTED_COLUMNS, Sheet, heading_of
 from fitcheck.lists.words import count_words
 
@@ -56,7 +57,9 @@ _COUNTED_LAST = re.compile(r"[\s,;:-]+(\d{1,6})\s*([^\W\d_]{1,12})\.?\s*$")
 _TIMES_FIRST = re.compile(
     r"(\d{1,3})\s?[xX×]\s(?=[^\W\d_]|\d{5}|[^\sxX×]+[xX×][^\sxX×]+[xX×][^\sxX×]+(?:\s|$))"
 )
-_TIMES_LAST = re.compile(r"(?<=\d{5})\s?[xX×]\s?(\d{1,3})\s*$")
+_TIMES_LAST = re.compile(
+    r"(?:(?<=\d{5})\s?[xX×]\s?(\d{1,3})|(?<=[^\s,;:xX×*-])[\s,;:-]+(\d{1,3})\s?[xX×])\s*$"
+)
 _PIECES_OF = {"piece": 1, "pair": 2}
 
 
@@ -127,10 +130,10 @@ def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
         body = text[: found.start()]
     elif (counted := _counted(text)) is not None:
         quantity, body, said = counted
-    if quantity is None and (times := _TIMES_FIRST.match(text)):
+    if quantity is None and (times := _times_first(text)):
         quantity, body = int(times[1]), text[times.end() :]
     elif quantity is None and (times := _TIMES_LAST.search(text)):
-        quantity, body = int(times[1]), text[: times.start()]
+        quantity, body = int(times[1] or times[2]), text[: times.start()]
     if quantity is not None and not 0 < quantity <= MOST_QUANTITY:
         return refused_want(line, text, Refusal("quantity", str(quantity), QUANTITY_RULE))
     meaning = describe(body, unit)
@@ -146,6 +149,17 @@ def _text_want(line: int, raw: str, unit: str, describe: Once) -> Want:
         None,
         meaning.made,
     )
+
+
+def _times_first(text: str) -> re.Match[str] | None:
+    """How many times a part is wanted, where that stands first and is no dimension itself."""
+    found = _TIMES_FIRST.match(text)
+    if found is None or not dimension_first(text[found.end() :]):
+        return found
+    # 35 x OD52 x 7 is a size; 4 x D35 x D52 x 7 is four of one.
+    rest = size_spot(plain_text(text[found.end() :]))
+    whole = rest is not None and (len(rest.written.numbers) > 2 or rest.text[0].isalpha())
+    return found if whole else None
 
 
 def _unquoted(text: str) -> str:

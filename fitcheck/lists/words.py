@@ -78,6 +78,11 @@ def currencies() -> dict[str, str]:
     return _mapping("currency_words", "word", "currency", shop_folder())
 
 
+def currencies_of_sign() -> dict[str, str]:
+    """The codes that a sign for several currencies may mean, with blanks between."""
+    return _mapping("currency_words", "word", "may_be", shop_folder())
+
+
 def lead_words() -> dict[str, int]:
     """Words for lead times, each with its days."""
     found = _mapping("lead_words", "word", "days", shop_folder())

@@ -59,6 +59,15 @@ def test_delimiters(tmp_path: Path, delimiter: str) -> None:
     assert look_at(str(path)).delimiter == delimiter
 
 
+@pytest.mark.parametrize("sign", ["^", "~", "¦", "#", "!", "§", "&", "@", "%", ":"])
+def test_rare_delimiters_show_themselves_by_a_known_header(tmp_path: Path, sign: str) -> None:
+    path = tmp_path / "list.txt"
+    path.write_text(TEXT.replace(";", sign), encoding="utf-8")
+    assert look_at(str(path)).delimiter == sign
+    path.write_text(f"wellen{sign}ring\nolie{sign}ring\n", encoding="utf-8")
+    assert look_at(str(path)).delimiter == ""
+
+
 def test_a_header_of_known_words_outweighs_decimal_commas(tmp_path: Path) -> None:
     path = tmp_path / "list.csv"
     path.write_text("d;D;B\n35,5;52,5;7,5\n40,5;62,5;8,5\n", encoding="utf-8")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from fitcheck.errors import NotKnownError
+from fitcheck.errors import NotKnownError, OffTableError
 from fitcheck.job.part.answer import PartRequest, answer
 from fitcheck.lists.items import SizeKey
 from fitcheck.lists.named_parts import find_part
@@ -53,6 +53,15 @@ def test_a_list_with_one_of_several_is_not_sure() -> None:
     found = asked("bushing", seats, "BUSHING 20X26X20")
     assert found["verdict"] == CHECK
     assert found["next_reading"]["reading"] == "length"
+
+
+def test_what_only_the_list_has_is_nothing_else_of_the_tables() -> None:
+    """The tables end far below it, and so have nothing else that it could be."""
+    found = asked("oring", {"id": ("1200",), "section": ("12",)}, "O-RING 1200X12 NBR70")
+    assert found["candidates"][0]["size"] == "1200 x 12"
+    assert found["verdict"] == GO
+    with pytest.raises(OffTableError):
+        answer(PartRequest("oring", readings={"id": ("1200",), "section": ("12",)}))
 
 
 def test_a_form_the_list_does_not_say_is_asked_for() -> None:

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fitcheck.errors import InputError
-from fitcheck.lists.export import safe_cell, unsafe_cell, write_remarks
+from fitcheck.lists.export import RemarkWriter, safe_cell, unsafe_cell
 from fitcheck.lists.lines import FIELD_NAMES, Block, Remark
 from fitcheck.lists.own import write_list
 from fitcheck.lists.understand import ListReading, read_list
@@ -307,7 +307,8 @@ def test_other_texts_stay(text: str) -> None:
 def test_the_report_beside_the_list(tmp_path: Path) -> None:
     path = tmp_path / "report.csv"
     remark = Remark("refused", 7, "Size", "=cmd|x", 'is "no" size, at all')
-    write_remarks(str(path), [remark], file="prices.csv")
+    with path.open("w", encoding="utf-8", newline="") as handle:
+        RemarkWriter(handle, "prices.csv").write([remark])
     with path.open(encoding="utf-8", newline="") as handle:
         head, row = list(csv.reader(handle))
     assert head == ["file", "line", "column", "value", "outcome", "reason"]

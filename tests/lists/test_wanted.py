@@ -54,6 +54,35 @@ def test_an_x_behind_a_word_is_a_quantity_and_behind_a_unit_a_dimension() -> Non
     assert (inches.quantity, inches.readings[0][0].width_um) == (None, 25400)
 
 
+@pytest.mark.parametrize(
+    ("text", "quantity"),
+    [
+        ("35 x Ø52 x 7", None),
+        ("35 x Ø 52 x 7", None),
+        ("35 x D52 x 7", None),
+        ("35 x OD52 x 7", None),
+        ("ID35 x OD52 x 7", None),
+        ("35x OD 52 x W 7", None),
+        ("35 x bore 52 x 7", None),
+        ("3 x Ø35x52x7", 3),
+        ("4 x D35 x D52 x 7", 4),
+        ("2 x seal d35 D52 b7", 2),
+        ("3 x OD seal 35x52x7", 3),
+    ],
+)
+def test_times_before_a_dimension_is_a_dimension(text: str, quantity: int | None) -> None:
+    want = one(text)
+    assert (want.quantity, want.questions) == (quantity, ())
+    assert [size for size, _ in want.readings] == [SEAL]
+
+
+@pytest.mark.parametrize("text", ["10 x H715345/H715311", "4 x 30206", "2 x BORE 52 SHAFT 35"])
+def test_times_before_a_part_are_pieces(text: str) -> None:
+    want = one(text)
+    assert want.quantity == int(text.split(maxsplit=1)[0])
+    assert want.readings
+
+
 def test_a_quantity_out_of_range_is_refused() -> None:
     refused = one("35x52x7 0 pcs").refused
     assert refused is not None
@@ -360,3 +389,50 @@ def test_words_that_tell_nothing_alone_are_named() -> None:
     assert want.readings[0][1] == Execution(lip="double")
     assert want.questions == ("GREASE: not read; it tells nothing by itself",)
     assert one("seal 35x52x7 left hand thread spindle").readings[0][1] == Execution()
+
+
+@pytest.mark.parametrize("text", ["35x52x7 2x", "35x52x7, 2 x", "seal 35x52x7 2X"])
+def test_times_behind_a_size_are_pieces(text: str) -> None:
+    want = one(text)
+    assert want.quantity == 2
+    assert [size for size, _ in want.readings] == [SEAL]
+    assert one("35 x 52 x 7x").quantity is None
+
+
+def test_a_wide_size_that_no_table_has_may_be_a_bearings() -> None:
+    want = one("75x130x31")
+    assert {size.kind for size, _ in want.readings} == {"seal", "bearing"}
+    assert "both are looked for" in want.questions[0]
+    assert {size.kind for size, _ in one("36x52x7").readings} == {"seal"}
+
+
+@pytest.mark.parametrize("heading", ["text,shaft,bore,width", "text,bore,od,width"])
+def test_a_bearing_in_the_text_is_that_of_the_columns(heading: str) -> None:
+    own = SizeKey("bearing", 30000, 62000, 17250, "metric", "30206")
+    want = one(heading, "30206,30,62,17.25")
+    assert ([size for size, _ in want.readings], want.questions) == ([own], ())
+    bare = one(heading, "taper bearing,30,62,21.25")
+    assert bare.readings[0][0] == SizeKey("bearing", 30000, 62000, 21250, "metric")
+    assert bare.questions == ()
+    both = one(heading, "30206,30,62,21.25")
+    assert [size.designation for size, _ in both.readings] == ["30206", None]
+    assert "30206 is listed as 30 x 62 x 17.25 mm; ask which is meant" in both.questions[0]
+
+
+def test_a_size_in_columns_is_not_missed_in_the_text() -> None:
+    want = one("text,shaft,bore,width", "oil seal,35,52,7")
+    assert (want.readings[0][0], want.questions) == (SEAL, ())
+
+
+@pytest.mark.parametrize(
+    ("text", "direction"),
+    [
+        ("35x52x7 giro izquierdo", "left"),
+        ("35x52x7 rotation à droite", "right"),
+        ("WDR 35x52x7 linkslaufend", "left"),
+        ("retén 35x52x7 giro derecho", "right"),
+    ],
+)
+def test_directions_as_other_languages_say_them(text: str, direction: str) -> None:
+    assert one(text).readings[0][1].direction == direction
+    assert one("retén 35x52x7 labio doble").readings[0][1].lip == "double"
