@@ -11,6 +11,7 @@ from fitcheck.cli.common import Command, aligned, json_option, print_json, termi
 from fitcheck.cli.stock_records import (
     ahead_options,
     records_options,
+    refuse_json_file,
     shop_records,
     tell_assumptions,
 )
@@ -98,6 +99,7 @@ def demand(
     from fitcheck.stock.estimate import estimate
     from fitcheck.stock.tell import DEMAND_COLUMNS, chosen_items, demand_rows
 
+    refuse_json_file(output)
     history, known = shop_records(**options)
     found = estimate(history, known, substitutes=False)
     items = chosen_items(found, chosen(found, branch, text, every, options["unit"]))
@@ -165,6 +167,7 @@ def levels(
     from fitcheck.stock.policy import item_levels
     from fitcheck.stock.tell import LEVEL_COLUMNS, chosen_items, level_rows
 
+    refuse_json_file(output)
     history, known = shop_records(**options)
     found = estimate(history, known, substitutes=False)
     kept = item_levels(found.model, fill=fill, order_cost=order_cost, holding_share=holding)

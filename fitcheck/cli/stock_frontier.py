@@ -20,6 +20,7 @@ from fitcheck.cli.common import (
 )
 from fitcheck.cli.stock_plan import Shop, price_option
 from fitcheck.cli.stock_records import (
+    Money,
     ahead_options,
     records_options,
     shop_records,
@@ -201,7 +202,10 @@ def cover(*, shafts: str, unit: str, as_json: bool) -> None:
         )
         for one, taken in found.sleeves
     ]
-    click.echo(f"{len(rows)} sleeves cover {sum(len(taken) for _, taken in found.sleeves)} shafts")
+    from fitcheck.store.records import counted
+
+    shafts_taken = counted(sum(len(taken) for _, taken in found.sleeves), "shaft")
+    click.echo(f"{counted(len(rows), 'sleeve')} cover{'s' * (len(rows) == 1)} {shafts_taken}")
     heads = ("sleeve", "window mm", "width mm", "shafts mm")
     click.echo(aligned(heads, rows, width=terminal_width()))
     if found.uncovered:
@@ -266,7 +270,7 @@ def cover_answer(found: Any) -> dict[str, Any]:
 
 
 @click.command(name="replay", cls=Command, epilog=REPLAY_EXAMPLES)
-@click.option("--budget", type=float, metavar="MONEY", help="Money on full shelves.")
+@click.option("--budget", type=Money(), metavar="MONEY", help="Money on full shelves.")
 @click.option(
     "--days",
     default=365,

@@ -17,8 +17,10 @@ from fitcheck.cli.common import (
     wrap,
 )
 from fitcheck.cli.stock_records import (
+    Money,
     ahead_options,
     records_options,
+    refuse_json_file,
     shop_records,
     sure_option,
     tell_assumptions,
@@ -42,7 +44,7 @@ A job is complete only when every part of its kit is on the shelf. The plan
 takes the levels that complete the most jobs for the money that full shelves
 hold (--budget), or the least money that completes a share of them (--jobs).
 level is the most there is of a size; order_at is when more is ordered, on
-order included; met is the share of asks for one piece that find it; jobs
+order included; met is the share of its asks that find all they take; jobs
 is how many jobs a year take it; lost is how many a year are no longer
 complete without it, those that take it in the place of another size too.
 
@@ -82,7 +84,7 @@ def _goal_options(command: F) -> F:
             "--from", "sheet", default="", metavar="FILE", help="A list, as -o wrote it, edited."
         ),
         click.option("--jobs", type=float, metavar="SHARE", help="Share of jobs to complete."),
-        click.option("--budget", type=float, metavar="MONEY", help="Money on full shelves."),
+        click.option("--budget", type=Money(), metavar="MONEY", help="Money on full shelves."),
     ):
         command = option(command)
     return command
@@ -205,6 +207,7 @@ def plan(
     from fitcheck.store.records import counted
 
     refuse_same(sheet or "-", output or "-")
+    refuse_json_file(output)
     check_goal(budget, jobs, sheet)
     shop = Shop(options, assume_price)
     level, notes = shop.levels(budget, jobs, sheet)

@@ -16,6 +16,11 @@ if TYPE_CHECKING:
     from fitcheck.stock.history import History
     from fitcheck.stock.records import Ahead
 
+    _Param = click.ParamType[float]
+else:
+    # Some versions of click have no type in brackets when they run.
+    _Param = click.ParamType
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -213,3 +218,50 @@ def tell_assumptions(assumptions: tuple[str, ...]) -> None:
     click.echo("\nAssumed")
     for words in assumptions:
         click.echo(wrap(words, width=terminal_width(), indent="  - ", hanging="    "))
+
+
+def refuse_json_file(output: str) -> None:
+    """Refuse a file that is named as JSON: -o writes CSV, or XLSX by its ending.
+
+    Parameters
+    ----------
+    output : str
+        The file; empty where there is none.
+
+    Raises
+    ------
+    InputError
+        It ends in ``.json``.
+    """
+    if output.lower().endswith(".json"):
+        raise InputError(
+            value=output,
+            rule="-o writes CSV, or XLSX by its ending, and no JSON",
+            todo="Use --json > FILE, or name a .csv or .xlsx file",
+        )
+
+
+class Money(_Param):
+    """A sum of money: a plain number, and none that could be read as another one."""
+
+    name = "money"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """Read the sum, or say which readings it has."""
+        if isinstance(value, (int, float)):
+            return float(value)
+        text = str(value).strip()
+        groups = text.replace(",", ".").split(".")
+        whole = groups[0].isdigit() and len(groups[0]) <= 3 and not groups[0].startswith("0")
+        if len(groups) > 1 and whole and all(len(g) == 3 and g.isdigit() for g in groups[1:]):
+            small = f"{groups[0]}.{groups[1]}".rstrip("0").rstrip(".")
+            other = f"{small} or " if len(groups) == 2 else ""
+            self.fail(f"{text!r} may be {other}{''.join(groups)}: write it without separators")
+        try:
+            return float(text)
+        except ValueError:
+            number = text.split()[0] if text.split() else ""
+            hint = f", here {number}" if number.replace(".", "", 1).isdigit() else ""
+            self.fail(f"{text!r} is no plain number: write the digits alone{hint}")

@@ -172,13 +172,25 @@ def _level_notes(model: Model, posed: Posed, level: Ints) -> list[str]:
             else f"what is always kept costs {lowest:.2f}, more than this list: no plan beside it"
         )
         notes.append(f"this list has none of what is always kept ({named}{more}): {beside}")
-    under = int(((level > 0) & (level < posed.order)).sum())
+    over = np.flatnonzero(level > posed.problem.most)
+    if len(over):
+        named = ", ".join(
+            f"{_place(model, item)} as {int(posed.problem.most[item])}"
+            + (" for its shelf life" if posed.aged[item] else "")
+            for item in over[:_NAMED].tolist()
+        )
+        more = f" and {len(over) - _NAMED} more" if len(over) > _NAMED else ""
+        notes.append(
+            f"levels beyond what is used up in time, or hardly ever asked for, are judged as the "
+            f"highest that serves, though all their money counts: {named}{more}"
+        )
+    under = int(((level > 0) & (level < posed.problem.first)).sum())
     if under:
         one = under == 1
         notes.append(
-            f"{under} {'level is' if one else 'levels are'} below what is ordered at once: a whole "
-            f"pack is ordered when {'it is' if one else 'they are'} used up, and the figures count "
-            "only the level"
+            f"{under} {'level is' if one else 'levels are'} below what one ask takes or what is "
+            f"ordered at once: a whole order is placed once what is left can't serve the next ask, "
+            "and the figures count only the level"
         )
     return notes
 

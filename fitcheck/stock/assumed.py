@@ -89,10 +89,13 @@ def assumptions_of(
     jobs = np.bincount(kits.branch, kits.jobs, minlength=len(watched))
     seen = float((jobs / np.maximum(watched, 1e-9))[watched > 0].sum())
     planned = float((kits.shape * kits.scale).sum())
+    number = float(kits.jobs.sum())
     if planned < _MOST_PLANNED * seen:
         found.append(
-            f"{seen:.0f} jobs a year were seen and {planned:.0f} are planned for: after so little "
-            "history most of the others are expected to take sizes that nobody has asked for yet"
+            f"history has {number:.0f} job{'s' * (number != 1)}, at a pace of {seen:.0f} a year, "
+            f"and {planned:.0f} a year {'is' if round(planned) == 1 else 'are'} planned for: after "
+            "so little history most of the others are expected to take sizes that nobody has asked "
+            "for yet"
         )
     return found
 

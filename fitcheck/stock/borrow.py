@@ -56,8 +56,8 @@ class Lent:
                 rate = float(self.mean[part])
                 shown = f"{rate:.1f}" if rate >= 1 else f"{rate:.2g}"
                 return (
-                    f"the other branches ask for {shown} a year on average, taken at "
-                    f"{factor:.2f} of it"
+                    f"the other branches ask for {shown} a year on average, and this one is "
+                    f"{factor:.2f} times as busy"
                 )
         return ""
 

@@ -64,6 +64,13 @@ def changed(problem: Problem, item: Ints, level: Ints, pieces: Ints) -> Ints:
     least, first = problem.least[item], problem.first[item]
     low = np.where(least > 0, np.maximum(least, first), 0)
     after = np.clip(level + pieces, low, np.maximum(problem.most[item], low))
+    # Between steps there is no level either.
+    step = problem.step[item]
+    beyond = (after - first) % step
+    if beyond.any():
+        on_step = after - beyond + np.where(pieces > 0, step, 0)
+        on_step = np.where(on_step > problem.most[item], on_step - step, on_step)
+        after = np.where((after > first) & (beyond > 0), on_step, after)
     # Between nothing and the first pack there is no level: up goes to the pack, down to nothing.
     between = (after > 0) & (after < first)
     result: Ints = np.where(between, np.where(pieces > 0, first, low), after)

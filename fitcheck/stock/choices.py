@@ -80,18 +80,20 @@ def choices_of(problem: Problem) -> Choices:
     # The empty shelf, where it is allowed, and then every level from the first pack on.
     empty = (lowest == 0).astype(np.int64)
     base = np.maximum(lowest, problem.first)
-    count = empty + np.maximum(top - base + 1, 0)
+    step = problem.step
+    count = empty + np.maximum((top - base) // step + 1, 0)
     start = _starts(count)
     item = np.repeat(np.arange(len(count)), count)
     place = np.arange(start[-1]) - start[item]
-    level = np.where((empty[item] == 1) & (place == 0), 0, base[item] + place - empty[item])
+    above = (place - empty[item]) * step[item]
+    level = np.where((empty[item] == 1) & (place == 0), 0, base[item] + above)
     ask_item, ask_quantity = problem.shape.ask_item, problem.shape.ask_quantity
     pairs = count[ask_item]
     ask = np.repeat(np.arange(len(ask_item)), pairs)
     pair_start = _starts(pairs)
     choice = np.arange(pair_start[-1]) - pair_start[ask] + start[ask_item[ask]]
-    step = np.maximum(level[choice] - ask_quantity[ask] + 1, 0)
-    spot = problem.row[ask_item[ask]] + step
+    pieces = np.maximum(level[choice] - ask_quantity[ask] + 1, 0)
+    spot = problem.row[ask_item[ask]] + pieces
     return Choices(
         start=start,
         item=item,
@@ -276,7 +278,7 @@ def choice_now(problem: Problem, choices: Choices, level: Ints) -> Ints:
 
     lowest = bare(choices)
     base = np.maximum(lowest, problem.first)
-    place = level - base + (lowest == 0)
+    place = (level - base) // problem.step + (lowest == 0)
     last = choices.start[1:] - choices.start[:-1] - 1
     result: Ints = choices.start[:-1] + np.clip(np.where(level < base, 0, place), 0, last)
     return result

@@ -33,6 +33,7 @@ from fitcheck.stock.records import DAYS_PER_YEAR, Ahead, Model, Pace, Part, Stre
 from fitcheck.stock.season import Season, clock_of, season_of
 from fitcheck.stock.spread import spread_of
 from fitcheck.stock.substitutes import substitutes_of
+from fitcheck.stock.unasked import unasked_items, unasked_note, without
 
 if TYPE_CHECKING:
     import numpy as np
@@ -180,17 +181,24 @@ def estimate(
         own_time=watched_ratio(own, season, window, parts=len(keys)),
     )
     watched = clock.years(window.first, window.last + 1)
-    kits = job_kits(asks, rates=rates, watched=watched, fleet=known.fleet, number=items)
+    held = {
+        number[key] * len(branches) + place[branch]: pieces
+        for (key, branch), pieces in known.on_hand.items()
+    }
+    unasked = unasked_items(asks, rates, places=len(branches), held=held)
+    planned = without(rates, unasked)
+    kits = job_kits(asks, rates=planned, watched=watched, fleet=known.fleet, number=items)
     model = _model(
         known,
         branches,
-        rates,
+        planned,
         kits,
         season=season,
         own=own,
         watched=watched,
         substitutes=substitutes,
         asks=asks,
+        unasked=unasked_note(rates, unasked),
     )
     return Estimate(model, rates, season, kits, window, asks, blind)
 
@@ -255,6 +263,7 @@ def _model(
     watched: Floats,
     substitutes: bool,
     asks: Asks,
+    unasked: tuple[str, ...],
 ) -> Model:
     import numpy as np
 
@@ -306,6 +315,7 @@ def _model(
         )
         + tuple(month_notes(season, own, [part.key for part in parts], known.ahead))
         + where
+        + unasked
         + uncounted(np.union1d(taken, np.flatnonzero(counted)), counted),
         kept_here=always,
         pace=pace,

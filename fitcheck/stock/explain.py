@@ -8,7 +8,7 @@ from fitcheck.records import dataclass
 from fitcheck.stock.choices import choice_now, choice_worth, choices_of
 from fitcheck.stock.levels import smallest_level
 from fitcheck.stock.pose import Posed, loaded, stand_in_asks
-from fitcheck.stock.problem import use_worth
+from fitcheck.stock.problem import use_shares, use_worth
 from fitcheck.stock.records import Model
 
 if TYPE_CHECKING:
@@ -30,7 +30,8 @@ class Effects:
     Attributes
     ----------
     share : array of float, (N,)
-        Share of the asks for one piece that the shelf meets.
+        Share of its own asks that find all their pieces on the shelf; where no job takes it, that
+        of one piece.
     jobs : array of float, (N,)
         Jobs a year that take the size.
     kits : array of int, (N,)
@@ -84,12 +85,19 @@ def effects_of(posed: Posed, level: Ints) -> Effects:
     own = problem.slot_start[:-1]
     slot_rate = np.repeat(problem.kit_rate, np.diff(problem.kit_start))
     step = np.minimum(level, problem.most)
+    jobs = np.bincount(problem.use_item[own], slot_rate, minlength=count).astype(np.float64)
+    shares = use_shares(problem, level)[own] * slot_rate
+    met = np.bincount(problem.use_item[own], shares, minlength=count)
     instead = np.zeros(count)
     for use, asks, share in stand_in_asks(problem, level):
         instead += np.bincount(problem.use_item[use], asks * share, minlength=count)
     return Effects(
-        share=problem.ready[problem.row[:-1] + step],
-        jobs=np.bincount(problem.use_item[own], slot_rate, minlength=count).astype(np.float64),
+        share=np.where(
+            jobs > 0,
+            met / np.where(jobs > 0, jobs, 1.0),
+            problem.ready[problem.row[:-1] + step],
+        ),
+        jobs=jobs,
         kits=np.bincount(problem.use_item[own], minlength=count),
         instead=instead,
         more_jobs=worth[up] - worth[now],

@@ -252,7 +252,12 @@ def ready_share(*, mean: ArrayLike, variance: ArrayLike, level: ArrayLike) -> Fl
 
 
 def reorder_ready_share(
-    *, mean: ArrayLike, variance: ArrayLike, reorder: ArrayLike, quantity: ArrayLike
+    *,
+    mean: ArrayLike,
+    variance: ArrayLike,
+    reorder: ArrayLike,
+    quantity: ArrayLike,
+    unit: ArrayLike = 1,
 ) -> Floats:
     """Expected share of asks that find a piece, where Q are ordered when r are left.
 
@@ -264,23 +269,42 @@ def reorder_ready_share(
         The reorder point r; on hand and on order together. Below 0 nothing is there to be had.
     quantity : array of int
         The order quantity Q, 1 or more.
+    unit : array of int
+        The pieces u that divide every ask.
 
     Notes
     -----
     The inventory position is each of r + 1 ... r + Q equally often, so the share is the mean of
-    P(X <= y - 1) over them. With Q = 1 this is the base stock S = r + 1.
+    P(X <= y - 1) over them. With Q = 1 this is the base stock S = r + 1. Asks of u pieces are
+    counted by u: P(X <= floor((y - 1) / u)).
 
     Source: the (r, Q) model of any inventory textbook, from memory.
     """
     import numpy as np
 
-    shape, (m, v, r, q) = _flat(mean, variance, reorder, quantity)
+    shape, (m, v, r, q, u) = _flat(mean, variance, reorder, quantity, unit)
     # The mean of P(X <= k) over k = r ... r + Q - 1 is a difference of two partial expectations.
-    short = expected_short(mean=m, variance=v, level=_at_least_0(r))
-    beyond = expected_short(mean=m, variance=v, level=_at_least_0(r + q))
+    short = _short_by_units(m, v, _at_least_0(r), u)
+    beyond = _short_by_units(m, v, _at_least_0(r + q), u)
     below = np.minimum(_at_least_0(-r), q)
     result: Floats = ((q - below) - (short - beyond)) / q
     return result.clip(0.0, 1.0).reshape(shape)
+
+
+def _short_by_units(mean: Floats, variance: Floats, level: Floats, unit: Floats) -> Floats:
+    """Pieces short of a level where they go by units; between whole units it falls evenly."""
+    import numpy as np
+
+    if (unit == 1.0).all():
+        return expected_short(mean=mean, variance=variance, level=level)
+    rate = mean / unit
+    spread = np.maximum(variance / unit**2, rate)
+    whole = np.floor(level / unit)
+    part = level / unit - whole
+    low = expected_short(mean=rate, variance=spread, level=whole)
+    high = expected_short(mean=rate, variance=spread, level=whole + 1.0)
+    result: Floats = unit * (low + part * (high - low))
+    return result
 
 
 def _at_least_0(values: Floats) -> Floats:

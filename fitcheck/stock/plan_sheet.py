@@ -9,6 +9,7 @@ from fitcheck.errors import InputError
 from fitcheck.lists.export import safe_cell, unsafe_cell
 from fitcheck.lists.lines import Remark
 from fitcheck.records import dataclass
+from fitcheck.stock.elsewhere import Elsewhere
 from fitcheck.stock.explain import Dead, Effects, dead_stock, effects_of
 from fitcheck.stock.parts import names_of
 from fitcheck.stock.pose import MOST_SUBSTITUTES, Posed
@@ -35,7 +36,7 @@ COLUMNS = (
     Column("price_assumed", "yes where no price is known"),
     Column("currency", "of all money here"),
     Column("money", "what the full shelf holds"),
-    Column("met", "share of asks for one piece that find it on the shelf"),
+    Column("met", "share of its own asks that find all their pieces on the shelf"),
     Column("jobs_a_year", "jobs a year that take it"),
     Column("one_more", "complete jobs a year that the next level up adds"),
     Column("one_more_money", "what that costs"),
@@ -45,6 +46,8 @@ COLUMNS = (
     Column("why", "why it is on the list, or is not"),
 )
 _DIGITS = 4
+# Prices are written with so much rounding.
+_PENNY = 1e-3
 # Asks a year.
 _WORTH_TELLING = 0.05
 
@@ -89,7 +92,7 @@ class PlanRow:
         return found
 
 
-def to_buy(*, level: int, on_hand: int, lot: int) -> int:
+def to_buy(*, level: int, on_hand: int, lot: int, ask: int = 1) -> int:
     """Pieces to buy now, as the list's own policy orders them.
 
     Parameters
@@ -100,11 +103,13 @@ def to_buy(*, level: int, on_hand: int, lot: int) -> int:
         Today's shelf [pieces].
     lot : int
         Pieces that are ordered at once, 1 or more.
+    ask : int
+        Pieces of the usual ask, 1 or more.
 
     Notes
     -----
-    Nothing while the shelf is above the reorder point, level - lot; then as many whole lots as
-    stay within the level. A level below one lot takes one lot once it is used up.
+    Nothing while the shelf is above the reorder point (see `lots.order_point`); then as many whole
+    lots as stay within the level, and one at least.
 
     Examples
     --------
@@ -112,8 +117,10 @@ def to_buy(*, level: int, on_hand: int, lot: int) -> int:
     [0, 5, 5, 10, 10]
     >>> [to_buy(level=3, on_hand=n, lot=5) for n in (1, 0)]
     [0, 5]
+    >>> [to_buy(level=6, on_hand=n, lot=5, ask=2) for n in (2, 1)]
+    [0, 5]
     """
-    if level <= 0 or on_hand > max(level - lot, 0):
+    if level <= 0 or on_hand > max(level - lot, min(ask, level) - 1):
         return 0
     return max((level - on_hand) // lot, 1) * lot
 
@@ -135,22 +142,23 @@ def plan_rows(model: Model, prices: Prices, posed: Posed, level: Ints) -> Iterat
     import numpy as np
 
     effects, dead = effects_of(posed, level), dead_stock(model, level)
+    elsewhere = Elsewhere(model, dead.dead)
     assumed, always, own = set(prices.assumed), model.always, model.own_months or {}
     shown = np.flatnonzero((level > 0) | (model.on_hand > 0) | (effects.jobs > 0))
     order = shown[np.lexsort((shown, -effects.jobs[shown], -np.minimum(level[shown], 1)))]
     for item in order.tolist():
         part = model.parts[int(model.part_of[item])]
-        kept, lot = int(level[item]), int(posed.order[item])
+        kept, lot, ask = int(level[item]), int(posed.order[item]), int(posed.ask[item])
         counted = bool(model.counted[item])
         yield PlanRow(
             branch=model.branches[int(model.branch_of[item])],
             part=part.key,
             what=part.what,
             level=kept,
-            order_at=max(kept - lot, 0) if kept else None,
+            order_at=max(kept - lot, min(ask, kept) - 1) if kept else None,
             order_quantity=lot,
             on_hand=int(model.on_hand[item]) if counted else None,
-            buy=to_buy(level=kept, on_hand=int(model.on_hand[item]), lot=lot),
+            buy=to_buy(level=kept, on_hand=int(model.on_hand[item]), lot=lot, ask=ask),
             price=float(prices.price[item]),
             price_assumed=part.key in assumed,
             currency=prices.currency,
@@ -173,6 +181,8 @@ def plan_rows(model: Model, prices: Prices, posed: Posed, level: Ints) -> Iterat
                 currency=prices.currency,
             )
             + ("" if kept else _stands_in(item, model, level))
+            + _held_down(int(model.part_of[item]), kept, item, model, posed)
+            + elsewhere.words(item, kept)
             + (f"; {own[number]}" if (number := int(model.part_of[item])) in own else ""),
         )
 
@@ -218,6 +228,13 @@ def _why(
     return words
 
 
+def _held_down(part: int, level: int, item: int, model: Model, posed: Posed) -> str:
+    """That shelf life is what keeps a level from going higher."""
+    if not level or not posed.aged[item] or level < posed.problem.most[item]:
+        return ""
+    return f"; held down by the shelf life of {model.parts[part].shelf_life_months:g} months"
+
+
 def _stands_in(item: int, model: Model, level: Ints) -> str:
     """What is kept that does as well as a size that is not, and on what condition."""
     branches = len(model.branches)
@@ -260,7 +277,7 @@ def read_levels(path: str, model: Model, *, unit: str = "mm") -> tuple[Ints, tup
     place = {name: at for at, name in enumerate(model.branches)}
     refused: list[Remark] = []
     named: dict[tuple[str, str], tuple[int, int]] = {}
-    rows = []
+    rows, repriced = [], 0
     for cells in table_rows(path, COLUMNS, what="a plan"):
         branch, part = (unsafe_cell(cells.needed(name)) for name in ("branch", "part"))
         level = cells.whole("level", least=0, blank=0)
@@ -268,6 +285,7 @@ def read_levels(path: str, model: Model, *, unit: str = "mm") -> tuple[Ints, tup
             cells.needed("level")
         if branch and branch not in place:
             cells.refuse("branch", f"there is no such branch; there are {', '.join(place)}")
+        repriced += _price_edited(cells.text("price"), part, number, model)
         refused += cells.refused
         rows.append((cells.line, branch, part, level))
     unknown = [(part, "") for _, _, part, _ in rows if part not in number]
@@ -293,5 +311,19 @@ def read_levels(path: str, model: Model, *, unit: str = "mm") -> tuple[Ints, tup
         found[number[key] * len(model.branches) + place[branch]] = level
     missing = len(found) - len(named)
     are = "size at a branch is" if missing == 1 else "sizes at their branches are"
-    notes = (f"{missing} {are} not in {path}: 0 is taken",) if missing else ()
+    notes: tuple[str, ...] = (f"{missing} {are} not in {path}: 0 is taken",) if missing else ()
+    if repriced:
+        cells_are = "1 price is" if repriced == 1 else f"{repriced} prices are"
+        notes += (
+            f"{cells_are} another in {path}: only levels are read, the terms have the prices",
+        )
     return found, notes
+
+
+def _price_edited(written: str, part: str, number: dict[str, int], model: Model) -> bool:
+    """Whether a sheet has another price than the terms."""
+    price = model.parts[number[part]].price if part in number else None
+    try:
+        return price is not None and bool(written) and abs(float(written) - price) > _PENNY
+    except ValueError:
+        return True

@@ -16,6 +16,7 @@ from fitcheck.stock.levels import (
     reorder_ready_share,
     smallest_level,
 )
+from fitcheck.stock.lots import unit_of_asks, usual_ask
 from fitcheck.stock.records import Model
 
 if TYPE_CHECKING:
@@ -36,11 +37,11 @@ class ItemLevels:
     """What to keep of each item; all arrays are (N,).
 
     ``reorder`` is r and ``quantity`` Q: Q are ordered once on hand and on order fall to r.
-    ``level`` is the most there can be, r + Q; with Q of one it is the base stock S. ``fill`` is the
+    ``level`` is the most there can be, r + Q, less what no ask of several pieces leaves over; with
+    Q of one it is the base stock S. ``fill`` is the
     expected share of asks met in full, each of ``ask`` pieces, ``on_shelf`` the pieces lying there
     on average, ``orders`` the orders a year. ``capped`` tells that shelf life holds the level down,
-    ``critical`` that one is kept although demand alone asks for none, ``useless`` that the level
-    was under the pieces of one ask: none is kept then, or of a critical part enough for one.
+    ``critical`` that one is kept although demand alone asks for none.
     """
 
     reorder: Ints
@@ -52,7 +53,6 @@ class ItemLevels:
     orders: Floats
     capped: Flags
     critical: Flags
-    useless: Flags
 
 
 def item_levels(
@@ -81,7 +81,8 @@ def item_levels(
     Q is the smallest number of whole packs that is no less than the least order, nor than
     sqrt(2 R K / (h c)) with rate R, order cost K, holding share h and price c. r is the smallest
     at which the mean of P(X <= y - q) over y = r + 1 ... r + Q reaches the share, q being the
-    pieces of one ask: two where jobs take two. A size that
+    pieces of one ask: two where jobs take two. r is never under q - 1: what is left and can't serve
+    the next ask is reason to order. A size that
     ages is kept at no more than is asked for within its life with probability 0.9, though one order
     and what one ask takes are always allowed: a piece that grows old is bought again.
 
@@ -106,42 +107,25 @@ def item_levels(
     quantity = np.where(ages, np.clip(packs * pack, smallest, np.maximum(most, smallest)), 0)
     quantity = np.where(ages, np.ceil(quantity / pack - 1e-9) * pack, packs * pack)
     quantity = quantity.astype(np.int64)
-    ask = pieces_of_an_ask(model)
+    unit = unit_of_asks(model.kit_item, model.kit_quantity, len(mean))
+    ask = usual_ask(model, unit)
     # Met in full is what an ask of one piece is, on a shelf of q - 1 pieces less.
-    reorder = _reorder_points(mean, variance, quantity, fill)
+    reorder = _reorder_points(mean, variance, quantity, fill, unit)
     if fill > 0.0:
-        reorder = reorder + ask - 1
-    critical = model.always
-    lifted = critical & (reorder < 0)
-    reorder = np.where(lifted, 0, reorder)
+        # Whole grains; and what is left always serves the next ask, or more is on its way.
+        grain = np.gcd(unit, quantity)
+        reorder = np.where(ask > 1, np.maximum(-(-reorder // grain) * grain, 0), reorder) + ask - 1
+    else:
+        reorder = np.where(ask > 1, -quantity, reorder)
+    # What nobody asks for is not kept to serve a share of nothing.
+    reorder = np.where(rate > 0.0, reorder, -quantity)
+    lifted = model.always & (reorder < 0)
+    reorder = np.where(lifted, ask - 1, reorder)
     # One order, and what one ask takes, are kept even so, as in a plan.
-    top = np.where(ages, np.maximum(np.maximum(most, ask) - quantity, 0), reorder)
+    top = np.where(ages, np.maximum(most - quantity, ask - 1), reorder)
     capped = reorder > top
     reorder = np.minimum(reorder, top)
-    # On so few pieces no ask finds all of its own: enough are kept, or none.
-    useless = (reorder >= 0) & (reorder + quantity < ask)
-    reorder = np.where(useless, np.where(critical, ask - quantity, -quantity), reorder)
-    flags = (capped, lifted, useless)
-    return _figures(model, reorder.astype(np.int64), quantity, ask, flags=flags)
-
-
-def pieces_of_an_ask(model: Model) -> Ints:
-    """Pieces that one job takes of each item: the mean over the jobs that take it, rounded.
-
-    Parameters
-    ----------
-    model : Model
-        Demand by kits.
-    """
-    import numpy as np
-
-    count = len(model.part_of)
-    jobs = np.repeat(model.kit_rate, np.diff(model.kit_start))
-    total = np.bincount(model.kit_item, jobs, minlength=count)
-    pieces = np.bincount(model.kit_item, jobs * model.kit_quantity, minlength=count)
-    mean = np.where(total > 0, pieces / np.where(total > 0, total, 1.0), 1.0)
-    found: Ints = np.maximum(1, np.rint(mean)).astype(np.int64)
-    return found
+    return _figures(model, reorder.astype(np.int64), quantity, (ask, unit), (capped, lifted))
 
 
 def _check(fill: float, order_cost: float, holding_share: float) -> None:
@@ -179,19 +163,25 @@ def most_before_old(model: Model) -> tuple[Ints, Flags]:
     return np.where(over, most, most + 1), ages
 
 
-def _reorder_points(mean: Floats, variance: Floats, quantity: Ints, fill: float) -> Ints:
+def _reorder_points(
+    mean: Floats, variance: Floats, quantity: Ints, fill: float, unit: Ints
+) -> Ints:
     """The smallest r, from -1, at which the share of asks served is reached."""
     import numpy as np
 
     # With Q of one the answer is the base stock less one; a larger Q only needs less.
-    high = smallest_level(mean=mean, variance=variance, wanted=fill).astype(np.int64)
+    rate = mean / unit
+    spread = np.maximum(variance / unit**2, rate)
+    high = smallest_level(mean=rate, variance=spread, wanted=fill).astype(np.int64) * unit
     if fill == 0.0:
         return np.full(mean.shape, -1, dtype=np.int64)
     low = np.full(mean.shape, -1, dtype=np.int64)
     while (low < high).any():
         middle = (low + high) // 2
         enough = (
-            reorder_ready_share(mean=mean, variance=variance, reorder=middle, quantity=quantity)
+            reorder_ready_share(
+                mean=mean, variance=variance, reorder=middle, quantity=quantity, unit=unit
+            )
             >= fill - 1e-12
         )
         high = np.where(enough, middle, high)
@@ -200,24 +190,29 @@ def _reorder_points(mean: Floats, variance: Floats, quantity: Ints, fill: float)
 
 
 def _figures(
-    model: Model, reorder: Ints, quantity: Ints, ask: Ints, *, flags: tuple[Flags, Flags, Flags]
+    model: Model, reorder: Ints, quantity: Ints, asks: tuple[Ints, Ints], flags: tuple[Flags, Flags]
 ) -> ItemLevels:
+    import numpy as np
+
     mean, variance = model.mean, model.variance
+    (ask, unit), (capped, critical) = asks, flags
     fill = reorder_ready_share(
-        mean=mean, variance=variance, reorder=reorder - ask + 1, quantity=quantity
+        mean=mean, variance=variance, reorder=reorder - ask + 1, quantity=quantity, unit=unit
     )
-    capped, critical, useless = flags
+    over = np.where(reorder >= 0, np.gcd(unit, quantity) - 1, 0)
+    level = reorder + quantity - over
     return ItemLevels(
         reorder=reorder,
         quantity=quantity,
-        level=reorder + quantity,
+        level=level,
         ask=ask,
         fill=fill,
-        on_shelf=on_shelf(mean=mean, variance=variance, reorder=reorder, quantity=quantity),
+        on_shelf=on_shelf(
+            mean=mean, variance=variance, reorder=level - quantity, quantity=quantity
+        ),
         orders=model.rate / quantity,
         capped=capped,
         critical=critical,
-        useless=useless,
     )
 
 

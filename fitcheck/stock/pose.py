@@ -11,6 +11,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from fitcheck.records import dataclass
+from fitcheck.stock.lots import lots_of, unit_of_asks, usual_ask
 from fitcheck.stock.policy import most_before_old
 from fitcheck.stock.prices import Prices
 from fitcheck.stock.problem import Problem, highest_levels, ready_rows, use_shares
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
+    Flags = NDArray[np.bool_]
 
 # So many sizes may stand in for one.
 MOST_SUBSTITUTES = 3
@@ -43,6 +45,12 @@ class Posed:
         Pieces that are ordered at once.
     years : array of float, (N,)
         From a look at the shelf to the pieces lying on it [years].
+    ask : array of int, (N,), optional
+        Pieces of the usual ask; 1 where left out.
+    unit : array of int, (N,), optional
+        The pieces that divide every ask; 1 where left out.
+    aged : array of bool, (N,), optional
+        Whether shelf life holds the highest level down; nowhere where left out.
     """
 
     problem: Problem
@@ -50,6 +58,19 @@ class Posed:
     variance: Floats
     order: Ints
     years: Floats
+    ask: Ints = None  # type: ignore[assignment]
+    unit: Ints = None  # type: ignore[assignment]
+    aged: Flags = None  # type: ignore[assignment]
+
+    def __post_init__(self) -> None:
+        """One piece an ask where nothing else is said."""
+        import numpy as np
+
+        for name in ("ask", "unit"):
+            if getattr(self, name) is None:
+                object.__setattr__(self, name, np.ones(len(self.mean), dtype=np.int64))
+        if self.aged is None:
+            object.__setattr__(self, "aged", np.zeros(len(self.mean), dtype=np.bool_))
 
 
 def pose(model: Model, prices: Prices) -> Posed:
@@ -65,7 +86,7 @@ def pose(model: Model, prices: Prices) -> Posed:
     Notes
     -----
     The highest level of a size that ages is what is asked for within its life (see `policy`), yet
-    never under one order nor under what one job takes.
+    never under one order nor under what one job takes. Levels go up as `lots` says.
     """
     import numpy as np
 
@@ -76,14 +97,22 @@ def pose(model: Model, prices: Prices) -> Posed:
     slot_start, use_item, use_quantity = _uses(model)
     needed = np.zeros(len(mean), dtype=np.int64)
     np.maximum.at(needed, use_item, use_quantity)
-    most = highest_levels(mean=mean, variance=variance, pack=order) + np.maximum(needed - 1, 0)
+    unit = unit_of_asks(use_item, use_quantity, len(mean))
+    usual = usual_ask(model, unit)
+    lots = lots_of(unit=unit, usual=usual, order=order)
+    most = highest_levels(mean=mean, variance=variance, pack=order, unit=unit)
+    most = most + np.maximum(needed - 1, 0)
     life, ages = most_before_old(model)
-    most = np.where(ages, np.minimum(most, np.maximum(np.maximum(life, order), needed)), most)
-    row, ready, most = ready_rows(mean=mean, variance=variance, pack=order, most=most)
+    young = np.where(ages, np.maximum(life, needed), most)
+    aged = young < most
+    most = np.minimum(most, young)
+    most = np.maximum(most, lots.first)
+    most = most - (most - lots.first) % lots.step
+    row, ready, most = ready_rows(mean=mean, variance=variance, pack=order, most=most, unit=unit)
     problem = Problem(
         price=prices.price,
         least=model.always.astype(np.int64),
-        first=order,
+        first=lots.first,
         most=most,
         row=row,
         ready=ready,
@@ -92,12 +121,13 @@ def pose(model: Model, prices: Prices) -> Posed:
         slot_start=slot_start,
         use_item=use_item,
         use_quantity=use_quantity,
+        step=lots.step,
     )
     years = model.lead_mean_years + model.review_years
     if model.pace is not None:
         # Jobs come at the pace of the days looked at, and their lead times may be another.
         years = years * model.pace.lead / model.pace.now
-    return Posed(problem, mean, variance, order, years)
+    return Posed(problem, mean, variance, order, years, usual, unit, aged)
 
 
 def _uses(model: Model) -> tuple[Ints, Ints, Ints]:
@@ -227,6 +257,7 @@ def with_asks(posed: Posed, extra: Floats) -> Problem:
         variance=posed.variance[heavier] + extra[heavier],
         pack=posed.order[heavier],
         most=problem.most[heavier],
+        unit=posed.unit[heavier],
     )
     whole = problem.ready.copy()
     to = np.repeat(problem.row[heavier] - row[:-1], problem.most[heavier] + 1)

@@ -59,6 +59,8 @@ class Problem:
         The item of each use, and the pieces it takes.
     shape : Shape, optional
         How they hang together; worked out where left out.
+    step : array of int, (N,), optional
+        What a level goes up by from `first` on; 1 where left out.
     """
 
     price: Floats
@@ -73,9 +75,14 @@ class Problem:
     use_item: Ints
     use_quantity: Ints
     shape: Shape = None  # type: ignore[assignment]
+    step: Ints = None  # type: ignore[assignment]
 
     def __post_init__(self) -> None:
         """Work out what hangs together, once for all the rounds to come."""
+        import numpy as np
+
+        if self.step is None:
+            object.__setattr__(self, "step", np.ones(len(self.price), dtype=np.int64))
         if self.shape is None:
             object.__setattr__(
                 self,
@@ -250,7 +257,12 @@ def use_worth(problem: Problem, level: Ints) -> Floats:
 
 
 def ready_rows(
-    *, mean: Floats, variance: Floats, pack: Ints, most: Ints | None = None
+    *,
+    mean: Floats,
+    variance: Floats,
+    pack: Ints,
+    most: Ints | None = None,
+    unit: Ints | None = None,
 ) -> tuple[Ints, Floats, Ints]:
     """The rows of `Problem.ready` from the demand in the lead time.
 
@@ -262,6 +274,8 @@ def ready_rows(
         Pieces that are ordered at once.
     most : array of int, (N,), optional
         The highest level; found from `TAIL` where left out.
+    unit : array of int, (N,), optional
+        The pieces that divide every ask; 1 where left out.
 
     Returns
     -------
@@ -270,14 +284,59 @@ def ready_rows(
     Notes
     -----
     With packs of Q and a highest level S the stock position is each of S - Q + 1 ... S equally
-    often, so the share for one piece is the mean of P(X <= y - 1) over them.
+    often, so the share for one piece is the mean of P(X <= y - 1) over them. Where all asks are
+    of u pieces or several u, X counts by u, and y of them are floor(y / u): what is left over
+    serves nobody.
     """
+    import numpy as np
+
+    if most is None:
+        most = highest_levels(mean=mean, variance=variance, pack=pack, unit=unit)
+    if unit is not None and (unit > 1).any():
+        return _rows_of_units(mean=mean, variance=variance, pack=pack, most=most, unit=unit)
+    row, ready = _single_rows(mean=mean, variance=variance, most=most)
+    packed = np.repeat(pack, most + 1)
+    if (packed > 1).any():
+        ready = _window_means(ready, np.arange(1, len(ready) + 1), packed, row, most)
+    return row, ready, most
+
+
+def _window_means(ready: Floats, end: Ints, width: Ints, row: Ints, most: Ints) -> Floats:
+    """Of each place the mean share before an end, over the positions that an order makes."""
+    import numpy as np
+
+    total = np.concatenate([np.zeros(1), np.cumsum(ready)])
+    start = np.maximum(end - width, np.repeat(row[:-1], most + 1))
+    return np.where(width > 1, (total[end] - total[start]) / width, ready)
+
+
+def _rows_of_units(
+    *, mean: Floats, variance: Floats, pack: Ints, most: Ints, unit: Ints
+) -> tuple[Ints, Floats, Ints]:
+    """The rows where some sizes go out by twos, threes ... only."""
+    import numpy as np
+
+    rates = mean / unit
+    spread = np.maximum(variance / unit**2, rates)
+    by_unit, shares = _single_rows(mean=rates, variance=spread, most=-(-most // unit))
+    row = np.zeros(len(mean) + 1, dtype=np.int64)
+    np.cumsum(most + 1, out=row[1:])
+    item = np.repeat(np.arange(len(mean)), most + 1)
+    place = np.arange(row[-1]) - row[item]
+    # The first unit of pieces is one ask, the second the next.
+    ready = shares[by_unit[item] + -(-place // unit[item])]
+    grain = np.gcd(unit, pack)[item]
+    # What lies there changes by whole grains: the positions that there are end a grain together.
+    top = np.minimum(-(-place // grain) * grain, most[item])
+    return row, _window_means(ready, row[item] + top + 1, pack[item], row, most), most
+
+
+def _single_rows(*, mean: Floats, variance: Floats, most: Ints) -> tuple[Ints, Floats]:
+    """The rows for orders of one piece and asks of one."""
     import numpy as np
 
     from fitcheck.stock.levels import cumulative_rows
 
-    if most is None:
-        most = highest_levels(mean=mean, variance=variance, pack=pack)
     row = np.zeros(len(mean) + 1, dtype=np.int64)
     np.cumsum(most + 1, out=row[1:])
     ready = np.zeros(int(row[-1]))
@@ -291,16 +350,10 @@ def ready_rows(
         for level, shares in rows:
             inside = level < most[these]
             ready[row[these[inside]] + level + 1] = shares[inside]
-    packed = np.repeat(pack, most + 1)
-    if (packed > 1).any():
-        total = np.concatenate([np.zeros(1), np.cumsum(ready)])
-        end = np.arange(1, len(ready) + 1)
-        start = np.maximum(end - packed, np.repeat(row[:-1], most + 1))
-        ready = np.where(packed > 1, (total[end] - total[start]) / packed, ready)
-    return row, ready, most
+    return row, ready
 
 
-def highest_levels(*, mean: Floats, variance: Floats, pack: Ints) -> Ints:
+def highest_levels(*, mean: Floats, variance: Floats, pack: Ints, unit: Ints | None = None) -> Ints:
     """The highest level worth a look: demand stays under it all but `TAIL` of the time.
 
     Parameters
@@ -309,11 +362,18 @@ def highest_levels(*, mean: Floats, variance: Floats, pack: Ints) -> Ints:
         Mean and variance of the demand in the lead time.
     pack : array of int, (N,)
         Pieces that are ordered at once.
+    unit : array of int, (N,), optional
+        The pieces that divide every ask; 1 where left out.
     """
     import numpy as np
 
     from fitcheck.stock.levels import smallest_level
 
-    found = smallest_level(mean=mean, variance=variance, wanted=1.0 - TAIL)
+    if unit is not None and (unit > 1).any():
+        mean = mean / unit
+        variance = np.maximum(variance / unit**2, mean)
+        found = smallest_level(mean=mean, variance=variance, wanted=1.0 - TAIL) * unit
+    else:
+        found = smallest_level(mean=mean, variance=variance, wanted=1.0 - TAIL)
     result: Ints = np.minimum(found + pack, HIGHEST_LEVEL)
     return result

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from fitcheck.records import dataclass
 from fitcheck.stock.asks import Asks
+from fitcheck.stock.lots import order_point
 from fitcheck.stock.pose import MOST_SUBSTITUTES
 from fitcheck.stock.records import DAYS_PER_YEAR, Model
 
@@ -96,7 +97,14 @@ def held_jobs(asks: Asks, *, first: int, last: int) -> Held:
 
 
 def replay(
-    model: Model, held: Held, level: Ints, *, price: NDArray[np.float64], order: Ints, seed: int = 1
+    model: Model,
+    held: Held,
+    level: Ints,
+    *,
+    price: NDArray[np.float64],
+    order: Ints,
+    ask: Ints | None = None,
+    seed: int = 1,
 ) -> Replayed:
     """Go through held-back jobs with a list.
 
@@ -112,21 +120,28 @@ def replay(
         Money for a piece.
     order : array of int, (N,)
         Pieces that are ordered at once: whenever so many are gone, or all of a lower level.
+    ask : array of int, (N,), optional
+        Pieces of the usual ask: what is left and serves none is reason to order too. 1 where left
+        out.
     seed : int
         Of the lead times. The n-th order of an item takes as long whatever the list.
 
     Notes
     -----
     Lead times are lognormal with the mean and the spread of the model. Orders are whole lots, as
-    soon as one fits under the level. A level below one lot leaves no room for any: one lot is
-    ordered when it is used up, so that more than the level lies there once it has come.
+    soon as one fits under the level. Where none fits and what is left can't serve the usual ask,
+    one lot is ordered all the same, so that more than the level lies there once it has come.
     """
+    import numpy as np
+
+    asked = np.ones_like(level) if ask is None else ask
     lead = _lead_times(model, seed)
     shelf = _Shelf(
         day=float(held.first),
         there=level.tolist(),
         target=level.tolist(),
         lot=order.tolist(),
+        point=order_point(level, order, asked).tolist(),
         cost=price.tolist(),
     )
     sub_start, sub_item = model.sub_start.tolist(), model.sub_item.tolist()
@@ -189,6 +204,7 @@ class _Shelf:
     there: list[int]
     target: list[int]
     lot: list[int]
+    point: list[int]
     cost: list[float]
     coming: list[tuple[float, int, int]] = field(default_factory=list)
     away: dict[int, int] = field(default_factory=dict)
@@ -215,15 +231,12 @@ class _Shelf:
         self.day = day
 
     def take(self, item: int, pieces: int, lead: Callable[[int, int], float]) -> None:
-        """Take pieces, and order whole lots as soon as one fits under the level."""
+        """Take pieces, and order whole lots once the rest is down to the reorder point."""
         self.there[item] -= pieces
         self.worth -= self.cost[item] * pieces
-        missing = self.target[item] - self.there[item] - self.away.get(item, 0)
-        lots = missing // self.lot[item]
-        # A level under one lot is refilled by one lot, once nothing is there or on its way.
-        if self.target[item] < self.lot[item]:
-            lots = int(missing >= self.target[item] > 0)
-        if lots > 0:
+        left = self.there[item] + self.away.get(item, 0)
+        if left <= self.point[item]:
+            lots = max(1, (self.target[item] - left) // self.lot[item])
             number = self.orders.get(item, 0)
             self.orders[item] = number + 1
             more = lots * self.lot[item]

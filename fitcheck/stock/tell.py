@@ -112,8 +112,8 @@ def rate_reason(estimate: Estimate, item: int) -> str:
     group = rates.groups[int(rates.group[item])]
     if rates.fleet[item] > 0:
         borrowed = (
-            f"the fleet foretells {_rate(float(rates.fleet[item]))} a year, taken at "
-            f"{rates.fleet_factor:.2f} of it"
+            f"the fleet foretells {_rate(float(rates.fleet[item]))} a year, of which "
+            f"{rates.fleet_factor:.0%} has come true so far"
         )
     elif lent := rates.lent.words(item, len(estimate.model.branches)):
         borrowed = lent
@@ -133,7 +133,9 @@ def rate_reason(estimate: Estimate, item: int) -> str:
             f"{_pieces(float(rates.left_out[item]))} asked for in them left out"
         )
     if rates.dispersion[item] > _UNEVEN:
-        words.append(f"comes unevenly, {rates.dispersion[item]:.1f} times a single chance's spread")
+        words.append(
+            f"its pieces vary {rates.dispersion[item]:.1f} times as much as singles by chance would"
+        )
     own = estimate.model.own_months or {}
     if (part := int(estimate.model.part_of[item])) in own:
         words.append(own[part])
@@ -218,8 +220,6 @@ def level_reason(part: Part, levels: ItemLevels, item: int, *, mean: float) -> s
         words = [f"order {quantity} when {reorder} are left"]
     if ask > 1:
         words.append(f"an ask takes {ask} pieces")
-        if bool(levels.useless[item]):
-            words.append("fewer would serve none")
     words.append(f"{_rate(mean)} expected in {part.lead_days:g} days' lead time")
     if bool(levels.capped[item]):
         words.append(f"held down by the shelf life of {part.shelf_life_months:g} months")

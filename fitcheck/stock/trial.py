@@ -63,7 +63,7 @@ def trial(
     Notes
     -----
     Today's shelf is a list like the others, as full as it lies there. All lists re-order in the
-    same way, as soon as an order's worth is gone.
+    same way, as soon as an order's worth is gone or what is left can't serve the usual ask.
     """
     if not len(history):
         raise NotKnownError(
@@ -102,7 +102,15 @@ def trial(
     held = held_jobs(later, first=first, last=last)
     found: list[dict[str, Any]] = []
     for name, level in lists.items():
-        done = replay(model, held, level, price=prices.price, order=posed.order, seed=seed)
+        done = replay(
+            model,
+            held,
+            level,
+            price=prices.price,
+            order=posed.order,
+            ask=posed.ask,
+            seed=seed,
+        )
         found.append({"name": name, "sizes": int((level > 0).sum()), **done.as_json()})
     return {
         "first": date.fromordinal(first).isoformat(),

@@ -61,7 +61,10 @@ def test_levels_in_a_file(run: Run, tmp_path: Path) -> None:
     with open(target, encoding="utf-8") as handle:
         rows = list(csv.DictReader(handle))
     assert all(float(row["fill"]) >= 0.9 for row in rows if "shelf life" not in row["reason"])
-    assert all(int(row["level"]) == int(row["reorder"]) + int(row["quantity"]) for row in rows)
+    # Asks by twos out of a pack of ten leave one piece less than r + Q at the most.
+    for row in rows:
+        over = int(row["reorder"]) + int(row["quantity"]) - int(row["level"])
+        assert 0 <= over < int(row["pieces_an_ask"])
     book = str(tmp_path / "levels.xlsx")
     assert run(*words, "-o", book)[0] == 0
     assert load_workbook(book).active.max_row == len(rows) + 1

@@ -172,3 +172,52 @@ def test_an_impossible_goal_is_refused_before_anything_is_read(run, tmp_path):
         status, _, err = run("stock", "plan", *words, "--folder", str(tmp_path / "missing"))
         assert status == 2
         assert "missing" not in err
+
+
+@pytest.mark.parametrize(
+    ("budget", "words"),
+    [
+        ("1.000", "may be 1 or 1000"),
+        ("1,500", "may be 1.5 or 1500"),
+        ("1,500,000", "may be 1500000"),
+        ("800 EUR", "digits alone, here 800"),
+    ],
+)
+def test_a_budget_with_two_readings_names_them(run, budget, words):
+    status, _, err = run("stock", "plan", "--budget", budget, "--folder", DEMO)
+    assert status != 0
+    assert words in " ".join(err.split())
+
+
+@pytest.mark.parametrize(
+    "words", [("plan", "--budget", "900"), ("demand",), ("levels", "--fill", "0.9")]
+)
+def test_no_table_is_written_into_a_json_file(run, tmp_path, words):
+    file = tmp_path / "list.json"
+    status, _, err = run("stock", *words, "--folder", DEMO, "-o", str(file))
+    assert status != 0
+    assert "no JSON" in err
+    assert not file.exists()
+
+
+def test_a_price_that_was_edited_is_told(run, tmp_path):
+    file = tmp_path / "plan.csv"
+    run("stock", "plan", "--budget", "900", "--folder", DEMO, "-o", str(file))
+    with file.open(encoding="utf-8", newline="") as handle:
+        rows = list(csv.DictReader(handle))
+    row = next(row for row in rows if row["price_assumed"] != "yes")
+    row["price"] = "0.5"
+    with file.open("w", encoding="utf-8", newline="") as handle:
+        writer = csv.DictWriter(handle, list(rows[0]))
+        writer.writeheader()
+        writer.writerows(rows)
+    told = answer(run, "plan", "--from", str(file))["assumptions"]
+    assert any("1 price is another in" in words for words in told)
+
+
+def test_one_sleeve_covers_one_shaft(run, tmp_path):
+    file = tmp_path / "shafts.txt"
+    file.write_text("34.98\n", encoding="utf-8")
+    status, out, _ = run("stock", "cover", str(file))
+    assert status == 0
+    assert out.startswith("1 sleeve covers 1 shaft\n")

@@ -90,7 +90,7 @@ def test_kept_cards_alone_are_demand(run):
     rates = {row["part"]: row["pieces_a_year"] for row in answer["rows"]}
     assert {"90 x 120 x 12", "32212", "shim 0.2 mm"} <= set(rates)
     assert any("parts of cards" in words for words in answer["assumptions"])
-    assert any("jobs a year were seen" in words for words in answer["assumptions"])
+    assert any("planned for: after so little" in words for words in answer["assumptions"])
     status, out, err = run("stock", "plan", "--budget", "500", "--assume-price", "9", "--json")
     assert status == 0, err
     for line in json.loads(out)["lines"]:

@@ -276,7 +276,7 @@ def test_nothing_is_bought_while_the_shelf_is_above_the_reorder_point() -> None:
     assert [rows[f"s{n}"]["order_at"] for n in range(3)] == [2, 2, 0]
     assert [rows[f"s{n}"]["order_quantity"] for n in range(3)] == [5, 5, 5]
     assert found["buy_money"] == 15.0
-    assert any("1 level is below what is ordered at once" in x for x in found["assumptions"])
+    assert any("1 level is below what one ask takes" in x for x in found["assumptions"])
 
 
 def test_a_sheet_that_sets_an_always_kept_part_to_nothing_is_told_so() -> None:
