@@ -146,6 +146,11 @@ def _judged(
             f"{_bar(pressure)} is a vacuum, and no table here covers one",
             "Can the vacuum be vented?",
         )
+    by_speed = _speed_limit_bar(used)
+    # What the speed takes away counts before the shaft: a fast lip has to run vented.
+    if by_speed is not None and by_speed < shaft.value and pressure > by_speed:
+        limit = f"over {_bar(by_speed)}" if by_speed else "too much: it has to run vented"
+        return NO_GO, f"{_bar(pressure)} at {surface_mps:.3g} m/s is {limit}", ""
     if pressure > shaft.value:
         return NO_GO, f"{_bar(pressure)} is over {_bar(shaft.value)}, a plain lip's limit here", ""
     if pressure == 0:
@@ -157,11 +162,6 @@ def _judged(
             "bring it down",
             "How fast does the shaft or hub turn?",
         )
-    speed = used["din3760"]
-    slow = pressure_limit_bar(edition="din3760", shaft_mm=1.0, surface_mps=0.0)
-    if speed.value < slow.value and pressure > speed.value:
-        limit = f"over {_bar(speed.value)}" if speed.value else "too much: it has to run vented"
-        return NO_GO, f"{_bar(pressure)} at {surface_mps:.3g} m/s is {limit}", ""
     least = min(limit.value for limit in used.values())
     if pressure > least:
         return (
@@ -171,6 +171,13 @@ def _judged(
             "Can the pressure be brought down, or is the seal made for it?",
         )
     return GO, f"{_bar(pressure)} holds {_bar(least)}", ""
+
+
+def _speed_limit_bar(used: dict[str, Limit]) -> float | None:
+    """What the speed leaves a lip [bar]; None where it takes nothing away, or none is known."""
+    speed = used.get("din3760")
+    slow = pressure_limit_bar(edition="din3760", shaft_mm=1.0, surface_mps=0.0)
+    return speed.value if speed is not None and speed.value < slow.value else None
 
 
 def _disagreeing(pressure: float, used: dict[str, Limit]) -> list[tuple[Limit, Limit]]:

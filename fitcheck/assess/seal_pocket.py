@@ -179,6 +179,7 @@ def shaft_chamfer(*, shaft_mm: float, measured_small_end: Reading) -> Check:
     most = shaft_mm - row.number("reduction_min_mm")
     source = row.cite()
     size = f"the small end is {end:.2f} mm; it should be {most:.6g} mm or less"
+    met = f"the small end is {end:.2f} mm, as it should be: {most:.6g} mm or less"
     din = next(
         (
             r
@@ -189,7 +190,7 @@ def shaft_chamfer(*, shaft_mm: float, measured_small_end: Reading) -> Check:
     )
     advice = again = ""
     if end + sure <= most:
-        verdict, reason = "go", size
+        verdict, reason = "go", met
         if din is not None and end > din.number("end_max_mm"):
             reason += f" (DIN 3760 asks for {din.number('end_max_mm'):.6g} mm)"
             source += f"; {din.cite()}"

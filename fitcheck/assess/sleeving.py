@@ -357,6 +357,9 @@ def _work(draft: Draft, c: Counterface) -> None:
     # The groove is filled before the sleeve goes on.
     before = ("measuring the shaft", "light groove", "groove too deep")
     draft.practice("thin-sleeve", frozenset(left_out), before)
+    if not filled:
+        # What the work asks for is bought with the sleeve.
+        draft.parts.append(Part("non-hardening gasket compound", "under the sleeve"))
     near = draft.dimensions_mm.get("near_edge_from_end")
     if near is not None:
         far = draft.dimensions_mm["far_edge_from_end"]

@@ -95,6 +95,9 @@ def batch(
     The file is UTF-8 with one header line; - reads stdin. A file of any length
     is answered in the same memory. The answers appear under their name when
     they are complete, or not at all. With --json the counts are printed.
+
+    Rows that are piped in wait for each other: they are answered when there are
+    4096 of them, or at the end.
     """
     if as_json and output == _DASH:
         raise InputError(

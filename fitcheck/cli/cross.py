@@ -76,6 +76,8 @@ Examples:
 """
 
 _DASH = "-"
+# Endings that a text file may have; one without an ending is CSV.
+_ENDINGS = ("", ".csv", ".txt", ".json")
 _ZIP = b"PK\x03\x04"
 
 
@@ -132,6 +134,7 @@ def cross(
             todo="Name a file for the answers with -o, or leave -o out",
         )
     refuse_same(wanted, output or _DASH)
+    _refuse_ending(output)
     if not (names or every or files):
         raise InputError(
             value="no list",
@@ -157,6 +160,17 @@ def cross(
             f"fitcheck: {refused} of {tally.wanted} lines were refused; the columns reason, "
             "refused_column and refused_value say why",
             err=True,
+        )
+
+
+def _refuse_ending(output: str) -> None:
+    """Refuse a name that promises a file of another kind than is written."""
+    ending = os.path.splitext(output)[1].lower()
+    if ending not in _ENDINGS and not is_workbook(output):
+        raise InputError(
+            value=output,
+            rule="the answers are written as CSV, XLSX or JSON, by the ending of the name",
+            todo=f"Name a file that ends in {', '.join(filter(None, _ENDINGS))} or .xlsx",
         )
 
 

@@ -54,11 +54,8 @@ def seal_offers(found: Answer, *, case: str, oil: str) -> None:
         from fitcheck.lists.offered import Position, add_offers
         from fitcheck.lists.offers import execution_wanted
 
-        add_offers([Position(found, execution_wanted(case=case, oil=oil))], sources)
-        if "counterface" in found:
-            from fitcheck.lists.offered import add_way_offers
-
-            add_way_offers(found["counterface"], sources)
+        wanted = Position(found, execution_wanted(case=case, oil=oil))
+        add_offers([wanted], _of_its_list(found, sources), worn=found.get("counterface"))
 
     _with_lists(join)
 
@@ -92,9 +89,15 @@ def bearing_offers(found: Answer) -> None:
     def join(sources: Sources) -> None:
         from fitcheck.lists.offered import Position, add_offers
 
-        add_offers([Position(found)], sources)
+        add_offers([Position(found)], _of_its_list(found, sources))
 
     _with_lists(join)
+
+
+def _of_its_list(found: Answer, sources: Sources) -> Sources:
+    """The list that an answer was matched against, or all of them where it names none."""
+    name = found["list"]["name"] if "list" in found else ""
+    return {name: sources[name]} if name in sources else sources
 
 
 def card_offers(card: Answer, seals: Mapping[str, tuple[str, str]]) -> None:
@@ -163,7 +166,8 @@ def _with_lists(join: Callable[[Sources], None]) -> None:
                     join(sources)
         except ListsChangedError:
             with stored_lists() as sources:
-                join(sources)
+                if sources:
+                    join(sources)
     except FitcheckError as error:
         _left_out(str(error))
     # Whatever is wrong with the shop's own data, the mechanic gets the answer.

@@ -77,8 +77,11 @@ def oil(*, as_json: bool, **options: Any) -> None:
     if found["fill_at_limit"] is not None:
         most = found["fill_at_limit"]
         passes = found["level_passes"]
+        sure = found["fill_go"]
         lines.append(
-            f"at most   {most:.0%} full" if passes else "at most   no level passes; vent it"
+            f"at most   {_most_words(sure, most)}"
+            if passes
+            else "at most   no level passes; vent it"
         )
     click.echo(heading("Quantity"))
     for line in lines:
@@ -99,6 +102,15 @@ def oil(*, as_json: bool, **options: Any) -> None:
     click.echo(heading("Sources"))
     for line in bullets(found["sources"]):
         click.echo(line)
+
+
+def _most_words(sure: float | None, most: float) -> str:
+    """The most that is a go, and the most that the lip holds at all."""
+    if sure is None:
+        return f"{most:.0%} full, and that is borderline"
+    if sure >= most:
+        return f"{most:.0%} full"
+    return f"{sure:.0%} full; the lip holds {most:.0%} at the very most"
 
 
 def _as_it_is(text: str) -> str:

@@ -8,6 +8,7 @@ import click
 
 from fitcheck.cli.common import Command, json_option, print_json, reading_option, unit_option
 from fitcheck.job.shim.answer import ShimRequest, answer
+from fitcheck.job.shim.nut import steps_to_do
 from fitcheck.report.text import bullets, cautions_text, heading, paragraph, verdict_text
 from fitcheck.setup.settings import CONDITIONS, METHODS, MOUNTINGS, POSITIONS
 from fitcheck.units import MM_PER_INCH
@@ -39,7 +40,13 @@ written thickness x count; a thickness that was measured follows its label,
 )
 @click.option("--fitted", default="", metavar="PACK", help="The pack that is fitted or came out.")
 @reading_option("--pack-measured", help="That pack, measured as a whole.")
-@click.option("--target", default="", metavar="LOW..HIGH", help="The range wanted.")
+@click.option(
+    "--target",
+    default="",
+    metavar="LOW..HIGH",
+    help="The range wanted; a torque may say what it is of, like '3..5lbf.ft rise' or "
+    "'15..20lbf.ft total'.",
+)
 @click.option("--use", default="", metavar="NAME", help="A use that has a range in the tables.")
 @click.option("--condition", type=click.Choice(CONDITIONS), help="Whether the bearings are new.")
 @click.option("--position", type=click.Choice(POSITIONS), help="Where the shims sit.")
@@ -106,11 +113,14 @@ def shim(
     _show_pack(found)
     if found["measure_again"]:
         nut = found["direction"] in ("tighten", "loosen")
-        click.echo(heading(f"Measure again after {'setting' if nut else 'fitting'}"))
+        stays = found["direction"] == "none" and found["method"] in ("end-play", "drag")
+        when = " after setting" if nut else "" if stays else " after fitting"
+        click.echo(heading(f"Measure again{when}"))
         click.echo(paragraph(found["measure_again"], indent="  "))
-    if found["nut_procedure"]:
+    steps = steps_to_do(found)
+    if steps:
         click.echo(heading("Nut"))
-        for number, step in enumerate(found["nut_procedure"], 1):
+        for number, step in enumerate(steps, 1):
             click.echo(paragraph(step, indent=f"  {number}. ", hanging="     "))
     click.echo(cautions_text(found["cautions"]))
     click.echo(heading("Sources"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import field
+from dataclasses import field, replace
 
 from fitcheck.assess.seat import Seat, housing_seat, journal_seat
 from fitcheck.errors import AmbiguousError, InputError
@@ -34,7 +34,7 @@ from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 PLACES = ("bore", "od", "width", "cone-width", "cup-width", "thickness")
 SEATS = ("journal", "housing")
 TURNING = ("hub", "shaft")
-STEEL = "steel"
+STEEL, LIGHT_ALLOY = "steel", "light-alloy"
 
 _FIELDS = ("bore_mm", "od_mm", "width_mm", "cone_width_mm", "cup_width_mm")
 
@@ -43,13 +43,15 @@ _FIELDS = ("bore_mm", "od_mm", "width_mm", "cone_width_mm", "cup_width_mm")
 class BearingRequest:
     """What was asked about one tapered bearing: the options of the command, as text.
 
-    ``readings`` holds texts by place (see ``PLACES`` and ``SEATS``).
+    ``readings`` holds texts by place (see ``PLACES`` and ``SEATS``); ``temperature`` is that of
+    the hub at work, blank where nobody said it.
     """
 
     readings: dict[str, Sequence[str]] = field(default_factory=dict)
     mark: Sequence[str] = ()
     turning: str = ""
     housing_material: str = STEEL
+    temperature: str = ""
     unit: str = "mm"
     instrument: str = ""
     top: int = DEFAULT_TOP
@@ -111,10 +113,12 @@ def answer(request: BearingRequest, *, family: Family | None = None) -> Answer:
         _ask_units(sizes[leader], seats)
     # Which bearing it is hangs on no seat: without the member that turns only they stay open.
     unjudged = sorted(seats) if not request.turning else []
+    if unjudged and leader:
+        unjudged = _either_way(result, sizes[leader], seats, request)
     for entry in result["candidates"]:
         size = sizes[entry["designation"]]
         entry["differs_from"] = look_alikes(size.label)
-        if seats and not unjudged:
+        if seats and request.turning:
             judged = _seats(size, seats, request)
             entry["seats"] = [
                 {**seat.as_json(), "advice": seat.advice, "read_again": seat.read_again}
@@ -122,7 +126,7 @@ def answer(request: BearingRequest, *, family: Family | None = None) -> Answer:
             ]
     if unjudged:
         _ask_turning(result, unjudged)
-    elif seats and result["candidates"]:
+    elif seats and request.turning and result["candidates"]:
         result["seats"] = result["candidates"][0]["seats"]
         for seat in result["seats"]:
             if seat["verdict"] != "go":
@@ -136,6 +140,11 @@ def answer(request: BearingRequest, *, family: Family | None = None) -> Answer:
     result["reasons"] += _unused(request, seats)
     limits = bearing_sources(sizes[leader], readings) if leader else []
     result["sources"] = [*limits, *reading_sources("bearing", {**readings, **seats})]
+    if request.housing_material == LIGHT_ALLOY:
+        # Imported here: only a light-alloy hub asks what heat does.
+        from fitcheck.job.warm_seat import add_warm_cup
+
+        add_warm_cup(result, turning=request.turning, temperature=request.temperature)
     result["cautions"] = cautions("bearing")
     return result
 
@@ -159,6 +168,31 @@ WHICH_TURNS = (
     "say which member turns: hub for a hub on a spindle, shaft for a gear shaft; it decides how "
     "tight each ring sits"
 )
+
+
+def _either_way(
+    result: Answer, size: Size, seats: dict[str, Reading], request: BearingRequest
+) -> list[str]:
+    """The seats that need the member that turns; one that is out for both is said to be."""
+    by_turning = [
+        {seat.seat: seat for seat in _seats(size, seats, replace(request, turning=turning))}
+        for turning in TURNING
+    ]
+    left = []
+    for place in sorted(seats):
+        both = [judged[place] for judged in by_turning if place in judged]
+        if len(both) < len(TURNING) or any(seat.verdict != NO_GO for seat in both):
+            left.append(place)
+            continue
+        entry = result["candidates"][0]
+        beside = beside_share(NO_GO, result, _GOES_BY[place], certainty=request.certainty)
+        result["verdict"] = worst(result["verdict"], beside)
+        entry["verdict"] = worst(entry["verdict"], beside)
+        result["reasons"] += [
+            f"{place}: out whichever member turns. Where the {turning} turns: {seat.reason}"
+            for turning, seat in zip(TURNING, both, strict=True)
+        ]
+    return left
 
 
 def _ask_turning(result: Answer, seats: Iterable[str]) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from fitcheck.job.answers import Answer, cautions
-from fitcheck.job.closing import fitting_steps, prompts
+from fitcheck.job.closing import fitting_steps, ordered_once, prompts
 from fitcheck.job.matched import Matched
 from fitcheck.job.merged_cautions import merged
 from fitcheck.job.merged_sources import merged_sources
@@ -47,6 +47,7 @@ def job_card(sheet: Sheet, *, matched: Matched | None = None) -> Answer:
         positions.append(closing_position(sheet.closing, sheet))
     if sheet.oil is not None:
         positions.append(oil_position(sheet.oil, sheet, seals=positions))
+    ordered_once(positions)
     work, work_sources = _work(positions, sheet)
     units = {entry.name: entry.unit or sheet.job.unit for entry in sheet.positions()}
     for position in positions:

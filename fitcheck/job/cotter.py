@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from fitcheck.errors import InputError, OffTableError
-from fitcheck.job.lengths import Measured, Texts, measured
+from fitcheck.errors import OffTableError
+from fitcheck.job.lengths import Measured
 from fitcheck.judging import COVERAGE
 from fitcheck.quantities import plain
 from fitcheck.records import dataclass
@@ -82,38 +82,6 @@ def _quarters(length_mm: float) -> str:
     return "-".join([*parts, ("", "1/4", "1/2", "3/4")[quarters]]).rstrip("-")
 
 
-def cotter_pin(given: Texts, *, unit: str = "mm") -> Pin:
-    """The cotter pin for a hole.
-
-    Parameters
-    ----------
-    given : str or sequence of str
-        The diameter of the hole, read once or several times.
-    unit : str
-        The unit of bare numbers.
-
-    Raises
-    ------
-    InputError
-        A text is no length, or none was given.
-    OffTableError
-        The hole is smaller than the smallest or larger than the largest pin's.
-
-    Examples
-    --------
-    >>> cotter_pin("5mm").size, cotter_pin("3/16", unit="in").size, cotter_pin("3/8in").size
-    ('5', '5', '3/8')
-    """
-    hole = measured(given, place="cotter hole", unit=unit)
-    if hole is None:
-        raise InputError(
-            value="cotter hole (not given)",
-            rule="the size of a cotter pin comes from its hole",
-            todo="Measure the hole",
-        )
-    return pin_for(hole)
-
-
 def pin_for(measured_hole: Measured) -> Pin:
     """The cotter pin for a hole as measured.
 
@@ -128,6 +96,12 @@ def pin_for(measured_hole: Measured) -> Pin:
     ------
     OffTableError
         The hole is smaller than the smallest or larger than the largest pin's.
+
+    Examples
+    --------
+    >>> from fitcheck.job.lengths import measured
+    >>> [pin_for(measured(hole, place="cotter hole")).size for hole in ("5mm", "3/16in", "3/8in")]
+    ['5', '5', '3/8']
     """
     hole = measured_hole.reading
     hole_mm, slack = hole.mean_mm, COVERAGE * hole.standard_error_mm

@@ -16,20 +16,25 @@ from fitcheck.assess.cross_checks import (
     shape_against_series,
     width_against_pocket,
 )
+from fitcheck.job.misfit import UNLISTED_LEADS
 from fitcheck.judging import COVERAGE
 from fitcheck.marks import compact
 from fitcheck.parts.bearing import BORE, OD, WIDTH, bearing_sizes
 from fitcheck.parts.family import Family, Size
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
-from fitcheck.tables import shop_folder, table
+from fitcheck.tables import SHOP_EVIDENCE, shop_folder, table
 from fitcheck.verdicts import CHECK, worst
 
 Answer = dict[str, Any]
-# The shortest metric designation of a tapered bearing.
-_METRIC = len("30206")
+# The shortest metric designation of a tapered bearing, and the digits of its series.
+_METRIC, _SERIES = len("30206"), len("302")
+# A worn or a badly read bore is off by tenths, another bore code by millimetres: own rule [mm].
+_MISREAD_MM = 0.5
 # Families whose designations tell the bore, beside tapered bearings.
 _TELLING = ("ball", "roller")
+# The tables with rows of rolling bearings.
+_TABLES = ("tapered/metric", "tapered/inch", *(f"{name}/sizes" for name in _TELLING))
 
 
 def add_bearing_doubts(
@@ -51,7 +56,7 @@ def add_bearing_doubts(
     if size is not None:
         said = tabled_doubts(size, bearing_sizes())
         _add(result, [f"{size.label}: {words}; {_mend(size)}" for words in said])
-    _add(result, list(_mark_doubts(marks, readings)))
+    _add(result, mark_doubts(marks, readings))
 
 
 def add_rolling_doubts(
@@ -103,7 +108,7 @@ def tabled_doubts(size: Size, sizes: Sequence[Size]) -> list[str]:
         )
         given = {"od": od[0], "width": 0.0 if width is None else width[0]}
         said += [
-            f"its {dimension}, {plain(given[dimension])} mm, {words} (ISO 355)"
+            f"its {dimension}, {plain(given[dimension])} mm, {words} (ISO 355, from memory)"
             for dimension, words in wrong.items()
         ]
     if not any(said):
@@ -122,6 +127,9 @@ def _out_of_series(size: Size, sizes: Sequence[Size]) -> Iterator[str]:
     if bore is None or not _tells_bore(size):
         return
     group = [s for s in sizes if s.series == size.series and s.system == size.system]
+    # The shop's row is held against the shipped ones, and never the other way round: of the two it
+    # is the one that was typed in.
+    group = [s for s in group if not _is_shops(s)] or group
     for dimension, name in ((OD, "od"), (WIDTH, "width")):
         own = size.nominals[dimension]
         for other in group if own is not None else ():
@@ -156,28 +164,53 @@ def _mend(size: Size) -> str:
 
 
 def _is_shops(size: Size) -> bool:
-    return bool(shop_folder()) and shop_folder() in size.source
+    return bool(shop_folder()) and size.source in _shop_sources(shop_folder())
 
 
-def _mark_doubts(marks: Sequence[str], readings: Mapping[str, Reading]) -> Iterator[str]:
-    """A designation that no table lists, and a bore that is not the one it tells."""
+@cache
+def _shop_sources(_shop: str) -> frozenset[str]:
+    rows = (row for name in _TABLES for row in table(name).rows)
+    return frozenset(row.cite() for row in rows if row.evidence == SHOP_EVIDENCE)
+
+
+def mark_doubts(marks: Sequence[str], readings: Mapping[str, Reading]) -> list[str]:
+    """A metric designation that no table lists, and a bore that is not the one it tells.
+
+    Parameters
+    ----------
+    marks : sequence of str
+        What can be read on a tapered bearing.
+    readings : mapping of str to Reading
+        The readings by place.
+    """
     bore = readings.get("bore")
     # Every listed bearing is looked at: not where there is no mark to look for.
     if bore is None or not marks:
-        return
-    listed = {compact(size.label) for size in bearing_sizes()}
+        return []
+    rings, series = _listed(shop_folder())
+    said = []
     for mark in marks:
-        # Metric tapered bearings are a 3 and four digits; fewer may be left of an inch mark.
+        # What parts a cone from a cup in an inch mark stands before a bore in a metric one.
         text = mark.strip().upper()
-        told = bore_told(text) if text[:1] == "3" and len(text) >= _METRIC else None
-        if told is None or compact(mark) in listed:
+        metric = text[:_SERIES] in series and len(text) >= _METRIC and "/" not in text
+        told = bore_told(text) if metric else None
+        if told is None or compact(mark) in rings:
             continue
-        # A worn or a badly read bore is off by tenths, another bore code by millimetres.
-        if abs(bore.mean_mm - told) > COVERAGE * bore.standard_error_mm + 0.5:
-            yield (
+        if abs(bore.mean_mm - told) > COVERAGE * bore.standard_error_mm + _MISREAD_MM:
+            said.append(
                 f"the mark {mark.strip()} tells a bore of {plain(told)} mm, and "
                 f"{plain(round(bore.mean_mm, 3))} mm was read: read the mark and the bore again"
             )
+    return said
+
+
+@cache
+def _listed(_shop: str) -> tuple[frozenset[str], frozenset[str]]:
+    """The numbers of all rings as marks are compared, and the series of metric designations."""
+    sizes = bearing_sizes()
+    rings = (s.details[ring] for s in sizes for ring in ("designation", "cone", "cup"))
+    metric = (s.label for s in sizes if _tells_bore(s) and len(s.label) >= _METRIC)
+    return frozenset(map(compact, rings)), frozenset(label[:_SERIES] for label in metric)
 
 
 def add_seal_doubts(result: Answer, readings: Mapping[str, Reading], *, family: Family) -> None:
@@ -203,7 +236,7 @@ def add_seal_doubts(result: Answer, readings: Mapping[str, Reading], *, family: 
         )
         if said:
             said += "; read old-width and pocket again"
-    elif result["unlisted"] > 0.5:
+    elif result["unlisted"] >= UNLISTED_LEADS:
         said = _no_room(readings, pocket, family)
     following = result["next_reading"]
     # Where the other readings name one size, the pocket is asked for with better reason.
@@ -256,17 +289,6 @@ def _add(result: Answer, doubts: Sequence[str]) -> None:
 
 
 # --- the shop's own tables ------------------------------------------------------------------------
-
-
-def shop_row_doubted(size: Size) -> bool:
-    """Whether a tapered bearing's row is the shop's own, and its rules speak against it.
-
-    Parameters
-    ----------
-    size : Size
-        The size.
-    """
-    return _is_shops(size) and bool(tabled_doubts(size, bearing_sizes()))
 
 
 def shop_doubts() -> list[str]:

@@ -30,7 +30,9 @@ def pivot_position(entry: PivotEntry, sheet: Sheet, matched: Matched | None = No
     matched : callable, optional
         Asks with the family of the sheet's list.
     """
-    ends = {end: bearing_position(_bearing(entry, end), sheet, matched) for end in ENDS}
+    # What the sheet says of the hub is not said of the pivot, and its own setting is.
+    own = replace(sheet, shims=(_setting(entry),), press=(), bearing=())
+    ends = {end: bearing_position(_bearing(entry, end), own, matched) for end in ENDS}
     found = dict(ends)
     if entry.method:
         setting = _setting(entry)

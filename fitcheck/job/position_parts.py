@@ -8,7 +8,15 @@ from typing import Any
 from fitcheck.job.answers import Answer
 from fitcheck.job.identified import SETTLED
 from fitcheck.job.seal_duty import material_to_order
-from fitcheck.job.sheet import BearingEntry, SealEntry
+from fitcheck.job.sheet import (
+    BearingEntry,
+    ClosingEntry,
+    Position,
+    PressEntry,
+    SealEntry,
+    ShimsEntry,
+)
+from fitcheck.parts.kind import kind as family_kind
 from fitcheck.quantities import plain
 from fitcheck.verdicts import GO, NO_GO
 
@@ -94,6 +102,49 @@ def position_parts(
         for repair in way["parts"]
     ]
     return [part, *repairs, *worn]
+
+
+# What a position that could not be answered is of; a cup comes with its bearing.
+_WHAT = {"seal": "lip seal", "bearing": "tapered bearing", "oil": "oil"}
+_PRESSED = {"collar": "collar", "bushing": "bushing", "sleeve": "thick sleeve ring", "cup": ""}
+
+
+def unsettled_parts(kind: str, entry: Position) -> list[Answer]:
+    """The part of a position that could not be answered: it is wanted all the same.
+
+    Parameters
+    ----------
+    kind : str
+        The kind of the position.
+    entry : Position
+        What was filled in.
+
+    Examples
+    --------
+    >>> [part] = unsettled_parts("seal", SealEntry(name="hub seal", quantity=2))
+    >>> part["what"], part["size"], part["quantity"], part["order"]
+    ('lip seal', 'to be settled', 2, False)
+    """
+    if isinstance(entry, ClosingEntry):
+        what = "cotter pin" if entry.cotter_hole else ""
+    elif isinstance(entry, ShimsEntry):
+        by_shims = entry.method != "end-play" or entry.position or entry.fitted
+        what = "shims" if by_shims else ""
+    elif isinstance(entry, PressEntry):
+        what = _PRESSED.get(entry.use, "pressed part")
+    else:
+        what = _WHAT.get(kind) or family_kind(kind).title
+    if not what:
+        return []
+    return [
+        {
+            "what": what,
+            "size": "to be settled",
+            "quantity": entry.quantity,
+            "for": [entry.name],
+            "order": False,
+        }
+    ]
 
 
 # The dimension of a seal or bearing that its seat goes by.

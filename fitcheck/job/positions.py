@@ -15,16 +15,17 @@ from fitcheck.job import bearing as bearing_job
 from fitcheck.job import seal as seal_job
 from fitcheck.job.answers import Answer
 from fitcheck.job.bare_units import read_pressure, read_temperature
+from fitcheck.job.hub_material import housing_said
 from fitcheck.job.identified import SETTLED
 from fitcheck.job.matched import Matched, asked_of
 from fitcheck.job.oil.head_space import head_space
+from fitcheck.job.oil.order import vent_doubt
 from fitcheck.job.oil.text import OilRequest
-from fitcheck.job.position_parts import position_parts
+from fitcheck.job.position_parts import position_parts, unsettled_parts
 from fitcheck.job.seal_duty import duty_question, material_reasons
 from fitcheck.job.sheet import BearingEntry, OilEntry, Position, SealEntry, Sheet
-from fitcheck.job.warm_seat import add_warm_cup
 from fitcheck.quantities import plain
-from fitcheck.verdicts import NO_GO
+from fitcheck.verdicts import CHECK, NO_GO, worst
 
 # The stages of the way back together, in their order.
 MACHINING, PRESS, SLEEVE, BEARING, COLLAR, SHIMS, SEAL, CLOSING, OIL = STAGES = (
@@ -124,14 +125,19 @@ def _job_pressure(sheet: Sheet) -> str:
 
 def _seal_answer(entry: SealEntry, sheet: Sheet, matched: Matched | None) -> Answer:
     """The answer about a seal; the oil on its sheet tells the pressure that nobody gave."""
-    pressure, taken = entry.pressure or _job_pressure(sheet), ""
+    given = entry.pressure or _job_pressure(sheet)
+    pressure, taken = given, ""
     if not pressure and sheet.oil is not None:
         pressure, taken = _head_space(sheet.oil, sheet)
     request = _seal_request(entry, sheet, pressure=pressure)
     found = asked_of(entry, seal_job.answer, request, sheet, matched)
     if taken and found.get("duty"):
-        found["assumptions"] = [*found.get("assumptions", []), taken]
+        if pressure:
+            found["assumptions"] = [*found.get("assumptions", []), taken]
         found["reasons"].append(taken)
+    if sheet.oil is not None and sheet.oil.vented:
+        doubt = vent_doubt([("the sheet", given)], inches=sheet.job.unit == "in")
+        found["reasons"] += [doubt] if doubt else []
     return found
 
 
@@ -178,19 +184,21 @@ def _seal_request(entry: SealEntry, sheet: Sheet, *, pressure: str) -> seal_job.
 
 def _bearing_answer(entry: BearingEntry, sheet: Sheet, matched: Matched | None) -> Answer:
     """The answer about a bearing, with what was taken for its housing where nobody said it."""
-    found = asked_of(entry, bearing_job.answer, _bearing_request(entry, sheet), sheet, matched)
-    if entry.housing_material == "light-alloy":
-        turning, temperature = entry.turning or sheet.job.turning, job_temperature(sheet)
-        add_warm_cup(found, turning=turning, temperature=temperature)
-    judged = any(seat["seat"] == "housing" for seat in found.get("seats", ()))
-    if judged and not entry.housing_material:
-        taken = f"the material of the housing was not given: {bearing_job.STEEL} is taken"
-        found["assumptions"] = [*found.get("assumptions", []), taken]
-        found["reasons"].append(taken)
+    hub = housing_said(entry, sheet)
+    request = _bearing_request(entry, sheet, hub.material)
+    found = asked_of(entry, bearing_job.answer, request, sheet, matched)
+    if hub.taken and any(seat["seat"] == "housing" for seat in found.get("seats", ())):
+        found["reasons"].append(hub.taken)
+        if not hub.contradicted:
+            found["assumptions"] = [*found.get("assumptions", []), hub.taken]
+        else:
+            found["verdict"] = worst(found["verdict"], CHECK)
     return found
 
 
-def _bearing_request(entry: BearingEntry, sheet: Sheet) -> bearing_job.BearingRequest:
+def _bearing_request(
+    entry: BearingEntry, sheet: Sheet, material: str
+) -> bearing_job.BearingRequest:
     job = sheet.job
     places = (*bearing_job.PLACES, *bearing_job.SEATS)
     _check_filled(entry, (*(place.replace("-", "_") for place in places), "mark"))
@@ -198,7 +206,8 @@ def _bearing_request(entry: BearingEntry, sheet: Sheet) -> bearing_job.BearingRe
         readings={place: getattr(entry, place.replace("-", "_")) for place in places},
         mark=entry.mark,
         turning=(entry.turning or job.turning) if entry.journal or entry.housing else "",
-        housing_material=entry.housing_material or bearing_job.STEEL,
+        housing_material=material if entry.housing else bearing_job.STEEL,
+        temperature=job_temperature(sheet) if entry.housing else "",
         unit=entry.unit or job.unit,
         instrument=job.instrument,
         certainty=job.certainty,
@@ -231,7 +240,7 @@ def _unanswered(kind: str, entry: Position, error: FitcheckError) -> Answer:
         "pick": None,
         "reasons": [f"not answered: {_in_keys(str(error))}"],
         "steps": [],
-        "parts": [],
+        "parts": unsettled_parts(kind, entry),
         "settings": [],
         "assumptions": [],
         "read_again": [{"for": entry.name, "reading": "", "instrument": "", "reason": todo}],

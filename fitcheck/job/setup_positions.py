@@ -11,9 +11,10 @@ from fitcheck.errors import FitcheckError
 from fitcheck.job.answers import Answer
 from fitcheck.job.closing import ClosingRequest
 from fitcheck.job.closing import answer as closing_answer
-from fitcheck.job.lengths import Texts
+from fitcheck.job.lengths import Texts, texts_of
 from fitcheck.job.oil.answer import answer as oil_answer
 from fitcheck.job.oil.lips import Lip, graver, lips_of
+from fitcheck.job.oil.order import add_no_cavity, fill_words, oil_parts, vent_doubt
 from fitcheck.job.oil.text import OilRequest
 from fitcheck.job.positions import (
     CLOSING,
@@ -30,11 +31,18 @@ from fitcheck.job.press.position import holds_words, press_parts
 from fitcheck.job.sheet import ClosingEntry, OilEntry, Position, PressEntry, Sheet, ShimsEntry
 from fitcheck.job.shim.answer import answer as shim_answer
 from fitcheck.job.shim.beside import add_contradictions, add_job_heat
+from fitcheck.job.shim.nut import steps_to_do
+from fitcheck.job.shim.position import (
+    added_shim,
+    length_text,
+    share_of,
+    shim_parts,
+    shim_written,
+    turn_steps,
+)
 from fitcheck.job.shim.text import ShimRequest, read_shims
-from fitcheck.quantities import plain
 from fitcheck.tables import table
-from fitcheck.units import MM_PER_INCH
-from fitcheck.verdicts import NO_GO
+from fitcheck.verdicts import CHECK, NO_GO, worst
 
 _COMMON = frozenset({"name", "quantity", "note", "unit"})
 
@@ -79,6 +87,9 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
         tight, most = found["interference_mm"], found["largest_interference_mm"]
         if found["verdict"] == NO_GO or (most is not None and tight > most):
             ways, work, settings = [], [], []
+        elif found["only_after"]:
+            ways, settings = [], []
+            work = [f"Only after {found['only_after']}: fit it, as a new card then says"]
         return {
             "verdict": found["verdict"],
             "pick": None,
@@ -87,7 +98,12 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
                 (_stage(entry), step) for step in (["; or ".join(ways)] if ways else []) + work
             ],
             "parts": press_parts(
-                found, name=entry.name, use=entry.use, fit=entry.fit, quantity=entry.quantity
+                found,
+                name=entry.name,
+                use=entry.use,
+                fit=entry.fit,
+                faces=_faces(entry),
+                quantity=entry.quantity,
             ),
             "settings": settings,
             "read_again": [{"for": entry.name, **again} for again in found["read_again"]],
@@ -96,6 +112,12 @@ def press_position(entry: PressEntry, sheet: Sheet) -> Answer:
         }
 
     return answered(entry, "press", ask, show)
+
+
+def _faces(entry: PressEntry) -> list[str]:
+    """The faces of a press fit that were measured."""
+    given = {"measured-hole": entry.measured_hole, "measured-shaft": entry.measured_shaft}
+    return [name for name, texts in given.items() if texts_of(texts)]
 
 
 def _stage(entry: PressEntry) -> str:
@@ -110,25 +132,6 @@ def _bore(found: Answer, unit: str) -> str:
     states = [found["tight"], found["loose"]] if "fit" in found else [found]
     values = sorted(state["bore_after_mm"] for state in states)
     return " to ".join(dict.fromkeys(length_text(value, unit=unit) for value in values))
-
-
-def length_text(value_mm: float, *, unit: str) -> str:
-    """A length as the sheet has it: in mm, or in inches with the mm beside them.
-
-    Parameters
-    ----------
-    value_mm : float
-        The length [mm].
-    unit : str
-        ``mm`` or ``in``.
-
-    Examples
-    --------
-    >>> length_text(0.254, unit="in"), length_text(0.254, unit="mm")
-    ('0.0100 in (0.254 mm)', '0.254 mm')
-    """
-    text = f"{plain(round(value_mm, 3))} mm"
-    return f"{value_mm / MM_PER_INCH:.4f} in ({text})" if unit == "in" else text
 
 
 def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
@@ -161,17 +164,19 @@ def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
                 setting += f", {length_text(found['pack_mm'], unit=unit)} wanted"
             if first:
                 setting += f"; only after {found['only_after']}"
-        parts = _shim_parts(entry, sheet, found)
+        at_hand = bool(entry.have or sheet.shelf.shims)
+        parts = shim_parts(
+            found, name=entry.name, quantity=entry.quantity, unit=unit, at_hand=at_hand
+        )
         settings = [_setting(entry, setting)] if setting else []
-        steps = unique(found["nut_procedure"])
+        steps = steps_to_do(found)
         if pack and not steps:
             fit = "fit" if first else "Fit"
             steps = [
                 f"{first}{fit} the pack, {pack}, the thickest next to the flange; then "
                 f"measure again: {found['measure_again']}"
             ]
-        if found["method"] == "drag" and found["direction"] in _TURNS:
-            steps = [*steps, _TURNS[found["direction"]]]
+        steps = [*steps, *turn_steps(found, unit=unit)]
         if found.get("measure_again"):
             settings.append(_setting(entry, f"measure again: {found['measure_again']}"))
         return {
@@ -191,16 +196,6 @@ def shims_position(entry: ShimsEntry, sheet: Sheet) -> Answer:
     return answered(entry, "shims", ask, show)
 
 
-# What a drag outside its range asks for.
-_AND_AGAIN = "turn it both ways, and read the running torque again"
-_TURNS = {
-    "tighten": f"Tighten the nut in small steps, {_AND_AGAIN}",
-    "loosen": f"Loosen the nut in small steps, {_AND_AGAIN}",
-    "add": f"Add the thinnest shim there is, {_AND_AGAIN}",
-    "remove": f"Remove the thinnest shim there is, {_AND_AGAIN}",
-}
-
-
 def _sets(entry: ShimsEntry, sheet: Sheet) -> list[str]:
     """What is said where the shims at hand have to do for several packs."""
     if entry.quantity == 1 or not (entry.have or sheet.shelf.shims):
@@ -217,29 +212,8 @@ def _shim_request(entry: ShimsEntry, sheet: Sheet, shelf: tuple[str, ...]) -> Sh
     # Without the span nobody can say what heat does, and a housing alone asks for nothing.
     if entry.housing and entry.span and not entry.service_temp:
         options["service_temp"] = job_temperature(sheet)
-    options["have"] = _share(have, entry.quantity, unit=_common(entry, sheet)["unit"])
+    options["have"] = share_of(have, entry.quantity, unit=_common(entry, sheet)["unit"])
     return ShimRequest(**options, **_common(entry, sheet))
-
-
-def _share(have: tuple[str, ...], sets: int, *, unit: str) -> tuple[str, ...]:
-    """What each of several equal packs can have of the shims at hand."""
-    if sets == 1:
-        return have
-    counts: dict[tuple[float, float | None], int] = {}
-    for shim in read_shims(have, unit=unit, place="have").shims:
-        size = (shim.thickness_mm, shim.label_mm)
-        counts[size] = counts.get(size, 0) + shim.count
-    return tuple(
-        _shim_text(thickness, label, count // sets)
-        for (thickness, label), count in counts.items()
-        if count >= sets
-    )
-
-
-def _shim_text(thickness_mm: float, label_mm: float | None, count: int) -> str:
-    """Shims as they are written on the shelf."""
-    label = f"{plain(label_mm)}mm=" if label_mm is not None else ""
-    return f"{label}{plain(thickness_mm)}mmx{count}"
 
 
 def _shelf_after(entry: ShimsEntry, sheet: Sheet, shelf: tuple[str, ...]) -> tuple[str, ...]:
@@ -255,6 +229,7 @@ def _shelf_after(entry: ShimsEntry, sheet: Sheet, shelf: tuple[str, ...]) -> tup
         ((found["with_bought"] or found)["picks"], 1),
         (found["reused"], -1),
         (found["buy"], -1),
+        (added_shim(found), 1),
     ):
         for shim in shims:
             size = shim["thickness_mm"]
@@ -267,43 +242,13 @@ def _shelf_after(entry: ShimsEntry, sheet: Sheet, shelf: tuple[str, ...]) -> tup
         used = max(0, min(shim.count, taken.get(size, 0) * entry.quantity))
         taken[size] = taken.get(size, 0) - used // entry.quantity
         if shim.count > used:
-            left.append(_shim_text(shim.thickness_mm, shim.label_mm, shim.count - used))
+            left.append(shim_written(shim.thickness_mm, shim.label_mm, shim.count - used))
     return tuple(left)
 
 
 def _nut_sets(entry: ShimsEntry) -> bool:
     """Whether no shims were named, so that those on the shelf are not for this position."""
     return entry.method == "end-play" and not (entry.position or entry.fitted)
-
-
-def _shim_parts(entry: ShimsEntry, sheet: Sheet, found: Answer) -> list[Answer]:
-    """The shims of the pack: those there are, and those to buy."""
-    unit = entry.unit or sheet.job.unit
-    # Bought shims stand on lines of their own, and those that came out are at hand.
-    elsewhere: dict[float, int] = {}
-    for shim in (*found["buy"], *found["reused"]):
-        size = shim["thickness_mm"]
-        elsewhere[size] = elsewhere.get(size, 0) + shim["count"]
-
-    def part(shim: Answer, count: int, *, buy: bool) -> Answer:
-        return {
-            "what": "shim to buy" if buy else "shim",
-            "size": length_text(shim["thickness_mm"], unit=unit),
-            "quantity": count * entry.quantity,
-            "for": [entry.name],
-            # Bought before the reading is sure, it may be the wrong one.
-            "order": found["sure"] if buy else found["verdict"] == "go",
-            "on_shelf": not buy and bool(entry.have or sheet.shelf.shims),
-        }
-
-    parts = []
-    for pick in (found["with_bought"] or found)["picks"]:
-        size = pick["thickness_mm"]
-        taken = min(elsewhere.get(size, 0), pick["count"])
-        elsewhere[size] = elsewhere.get(size, 0) - taken
-        if pick["count"] > taken:
-            parts.append(part(pick, pick["count"] - taken, buy=False))
-    return [*parts, *(part(shim, shim["count"], buy=True) for shim in found["buy"])]
 
 
 def oil_position(entry: OilEntry, sheet: Sheet, *, seals: Iterable[Answer]) -> Answer:
@@ -327,37 +272,33 @@ def oil_position(entry: OilEntry, sheet: Sheet, *, seals: Iterable[Answer]) -> A
         return graver(for_lip, lips, given=given)
 
     def show(found: Answer) -> Answer:
-        litres = found["volume_l"]
-        parts = (
-            [
-                {
-                    "what": sheet.job.oil or "oil",
-                    "size": f"{litres:.2f} l",
-                    "quantity": entry.quantity,
-                    "for": [entry.name],
-                    "order": found["verdict"] != "no-go",
-                }
-            ]
-            if litres is not None
-            else []
-        )
-        fill = f"fill to {100 * found['fill_fraction']:.0f} % of the cavity"
-        amount = f", {litres:.2f} l" if litres is not None else ""
-        if found["verdict"] == "no-go":
-            fill = f"do not {fill}"
+        doubt = vent_doubt(_pressures(sheet), inches=sheet.job.unit == "in")
+        if entry.vented and doubt:
+            found["verdict"] = worst(found["verdict"], CHECK)
+            found["reasons"] = [doubt, *found["reasons"]]
+        asked = add_no_cavity(found, name=entry.name)
+        what = sheet.job.oil or "oil"
         return {
             "verdict": found["verdict"],
             "pick": None,
             "reasons": unique([*found["reasons"], *_noted(entry)]),
             "steps": [(OIL, step) for step in unique(found.get("work", []))],
-            "parts": parts,
-            "settings": [_setting(entry, f"{fill}{amount}, cold, on level ground")],
-            "read_again": [],
+            "parts": oil_parts(found, what=what, name=entry.name, quantity=entry.quantity),
+            "settings": [_setting(entry, fill_words(found))],
+            "read_again": asked,
             "cautions": found["cautions"],
             "sources": found["sources"],
         }
 
     return answered(entry, "oil", ask, show)
+
+
+def _pressures(sheet: Sheet) -> list[tuple[str, str]]:
+    """Every pressure that the sheet gives, and where it stands."""
+    return [
+        ("[job]", sheet.job.pressure),
+        *((f"[[seal]] {seal.name}", seal.pressure) for seal in sheet.seal),
+    ]
 
 
 def closing_position(entry: ClosingEntry, sheet: Sheet) -> Answer:
@@ -372,8 +313,8 @@ def closing_position(entry: ClosingEntry, sheet: Sheet) -> Answer:
             "pick": None,
             "reasons": unique([*found["reasons"], *_noted(entry)]),
             "steps": [(CLOSING, step) for step in found["work"]],
-            "parts": [{**part, "for": [entry.name], "order": True} for part in found["parts"]],
-            "read_again": [],
+            "parts": [{**part, "for": [entry.name]} for part in found["parts"]],
+            "read_again": [{"for": entry.name, **again} for again in found["read_again"]],
             "cautions": [],
             "sources": found["sources"],
         }

@@ -57,6 +57,6 @@ def add_warm_cup(found: Answer, *, turning: str, temperature: str) -> None:
                 if most > 0.0
                 else "no cup is tight any more"
             )
-            + ": it may turn in the hub; ask the manual, or reckon it with [[press]], use cup"
+            + ": it may turn in the hub; ask the manual, or reckon it as a press fit of use cup"
         )
     found["sources"] += [f"{part.name}: {part.source}" for part in (hub, cup)]

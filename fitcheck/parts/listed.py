@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from functools import cache
 
-from fitcheck.marks import compact
 from fitcheck.parts.family import Size
 from fitcheck.tables import Row, shop_folder, table
 
@@ -26,17 +25,6 @@ def listed(name: str, size_of: Callable[[Row], Size]) -> Callable[[], tuple[Size
         return tuple(size_of(row) for row in table(name).rows)
 
     return lambda: made(shop_folder())
-
-
-def marked_by_name(size: Size) -> Iterable[str]:
-    """The ways a part is marked that carries its designation.
-
-    Parameters
-    ----------
-    size : Size
-        The size.
-    """
-    yield compact(size.label)
 
 
 def marked_by_digits(size: Size) -> Iterable[str]:

@@ -88,6 +88,8 @@ def _parts(card: Answer) -> list[str]:
     lines = [heading("Parts, to order in one go")]
     for part in card["parts"]:
         box = "[on shelf]" if part["on_shelf"] else "[ ]"
+        if part.get("on_bench"):
+            box = "[as measured, on the bench]"
         hold = "" if part["order"] or part["on_shelf"] else "  (settle before ordering)"
         lines.append(
             paragraph(

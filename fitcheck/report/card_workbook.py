@@ -46,6 +46,8 @@ def part_place(part: Answer) -> str:
     >>> part_place({"on_shelf": False, "order": True})
     'order'
     """
+    if part.get("on_bench"):
+        return "as measured, on the bench"
     if part["on_shelf"]:
         return "on the shelf"
     return "order" if part["order"] else "settle before ordering"

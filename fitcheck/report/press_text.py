@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from fitcheck.report.inch_text import in_inches
-from fitcheck.report.text import bullets, cautions_text, heading, verdict_text
+from fitcheck.report.text import bullets, cautions_text, heading, paragraph, verdict_text
 from fitcheck.units import MM_PER_INCH
 
 _N_PER_LBF = 4.4482216152605
@@ -65,6 +65,8 @@ def press_text(found: Mapping[str, Any], *, unit: str = "mm") -> str:
     # What can't carry it is not pressed together.
     if found["verdict"] != "no-go":
         lines.append(heading("Ways to fit it"))
+        if found["only_after"]:
+            lines.append(paragraph(f"only after {found['only_after']}:", indent="  "))
         for way in found["ways"]:
             lines += bullets([way["reason"]], mark=f"{verdict_text(way['verdict']):<6}")
     lines += _service(found["in_service"], inches)

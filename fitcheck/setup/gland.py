@@ -13,7 +13,7 @@ from fitcheck.errors import InputError, OffTableError
 from fitcheck.records import dataclass
 from fitcheck.tables import Row, table
 from fitcheck.units import MM_PER_INCH
-from fitcheck.verdicts import CHECK, GO, NO_GO, worst
+from fitcheck.verdicts import CHECK, GO, NO_GO
 
 SEALS = ("radial", "face")
 
@@ -230,11 +230,6 @@ def gland_checks(
             share = fill_share(section_mm=fitted, depth_mm=depth_mm, width_mm=width_mm)
             found.append(_judged(seal, "fill", share))
     return tuple(found)
-
-
-def gland_verdict(checks: tuple[GlandCheck, ...]) -> str:
-    """The worst of a gland's checks; ``check`` where nothing was measured."""
-    return worst(*(check.verdict for check in checks)) if checks else CHECK
 
 
 def _judged(seal: str, quantity: str, share: float) -> GlandCheck:

@@ -46,7 +46,8 @@ def _of_database(connection: Connection) -> Iterator[str]:
         yield f"a row of {row[0]} belongs to a row of {row[2]} that is not there"
 
 
-# What SQLite may keep in a column of each kind: it takes anything anywhere.
+# What SQLite may keep in a column of each kind: it takes anything anywhere. A kind that is not
+# here has to be thought of first, so it is a fault of the program.
 _KEPT = {str: "text", int: "integer", float: "real"}
 
 
@@ -57,7 +58,7 @@ def _of_values(connection: Connection) -> Iterator[str]:
     raw = connection.connection.driver_connection
     assert isinstance(raw, sqlite3.Connection), "the dialect is that of SQLite"
     for table in metadata.sorted_tables:
-        kinds = {c.name: _KEPT.get(c.type.python_type, "text") for c in table.columns}
+        kinds = {column.name: _KEPT[column.type.python_type] for column in table.columns}
         sums = ", ".join(
             f"""sum(typeof("{name}") NOT IN ('{kind}', 'null'))""" for name, kind in kinds.items()
         )

@@ -283,7 +283,10 @@ def test_outward_stops_at_the_chamfer_of_the_shaft() -> None:
 def test_the_sleeve_is_chosen_by_its_window() -> None:
     way = judged("thin-sleeve")
     assert way.verdict == "go"
-    assert [p.size for p in way.parts] == ["35.00 x 13"]
+    assert [(p.what, p.size) for p in way.parts] == [
+        ("thin sleeve", "35.00 x 13"),
+        ("non-hardening gasket compound", "under the sleeve"),
+    ]
     assert way.dimensions_mm["counterface"] == pytest.approx(34.98 + 2 * 0.254)
 
 

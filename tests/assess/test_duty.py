@@ -722,3 +722,14 @@ def test_one_material_alone_is_not_the_cheapest_of_several() -> None:
     )
     assert found.best == ("PTFE",)
     assert found.reasons[0] == "only PTFE stands it"
+
+
+@pytest.mark.parametrize("pressure_bar", [0.3, 0.31, 0.5])
+def test_what_the_speed_takes_away_is_said_before_the_limit_of_the_shaft(
+    pressure_bar: float,
+) -> None:
+    found = pressure_duty(shaft_mm=80, surface_mps=12.57, pressure_bar=pressure_bar)
+    assert found.verdict == "no-go"
+    assert found.reasons == (f"{pressure_bar} bar at 12.6 m/s is too much: it has to run vented",)
+    slow = pressure_duty(shaft_mm=80, surface_mps=1.0, pressure_bar=0.5)
+    assert slow.reasons == ("0.5 bar is over 0.3 bar, a plain lip's limit here",)

@@ -421,3 +421,11 @@ def test_the_press_at_every_inch_edge_is_that_of_its_step() -> None:
         assert found.press_um is not None
         least, greatest = (row.number(f"allowance_{end}_in") * 25400 for end in ("min", "max"))
         assert found.press_um == pytest.approx((least, greatest), abs=0.02), incl
+
+
+def test_a_small_end_that_is_as_it_should_be_does_not_read_as_a_fault() -> None:
+    found = shaft_chamfer(shaft_mm=80, measured_small_end=taken("75.00", tool="caliper"))
+    assert found.verdict == "go"
+    assert found.reason.startswith("the small end is 75.00 mm, as it should be: ")
+    thick = shaft_chamfer(shaft_mm=80, measured_small_end=taken("79.00", tool="caliper"))
+    assert "mm; it should be" in thick.reason

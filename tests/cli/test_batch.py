@@ -14,6 +14,8 @@ from pathlib import Path
 
 import pytest
 
+from fitcheck.job.batch.answer import AT_ONCE
+
 ROOT = Path(__file__).parents[2]
 Run = Callable[..., tuple[int, str, str]]
 TABLE = "id,part,shaft,bore\n1,seal,34.95,52.02\nx,seal,what,52\n"
@@ -222,3 +224,8 @@ def test_a_full_disk_is_told(source: Path) -> None:
     )
     assert done.returncode == 1
     assert done.stderr.startswith("fitcheck: /dev/full: it can't be written to the end")
+
+
+def test_how_long_rows_that_are_piped_in_wait_is_said(run: Run) -> None:
+    text = " ".join(run("batch", "--help")[1].split())
+    assert f"answered when there are {AT_ONCE} of them, or at the end" in text

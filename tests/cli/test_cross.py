@@ -250,6 +250,7 @@ def test_a_suppliers_list_can_be_what_is_wanted(run: Any, shop: Path) -> None:
         (("cross", "none.csv", "--list", "north"), "there is no such file"),
         (("cross", "-", "--list", "north", "-o", "no/out.csv"), "no file can be written there"),
         (("cross", "-", "--list", "north", "-o", "."), "folder"),
+        (("cross", "-", "--list", "north", "-o", "o.pdf"), "written as CSV, XLSX or JSON"),
     ],
 )
 def test_what_cant_be_done_is_said(

@@ -257,6 +257,19 @@ def test_a_seal_is_chosen_from_a_list(stocked: Run) -> None:
     assert out.startswith("Matched against list north: 2 sizes on 3 lines; left out: 1 line")
 
 
+def test_a_list_that_is_named_is_the_one_that_offers(stocked: Run, tmp_path: Path) -> None:
+    path = tmp_path / "south.csv"
+    rows = "".join(f"S{n};OIL SEAL 35x52x7 NBR double lip;1,{n};EUR;3\n" for n in range(10, 20))
+    path.write_text(f"no;text;price;currency;stock\n{rows}", encoding="utf-8")
+    assert stocked("lists", "add", "south", str(path))[0] == 0
+    for name in ("north", "south"):
+        found = answered(stocked, *SEAL, "--list", name)
+        assert {offer["list"] for offer in found["candidates"][0]["offers"]} == {name}
+    assert {offer["list"] for offer in answered(stocked, *SEAL)["candidates"][0]["offers"]} == {
+        "south"
+    }
+
+
 def test_a_bearing_is_chosen_from_a_list(stocked: Run) -> None:
     words = ("bearing", "--bore", "30", "--od", "62", "--list", "north")
     found = answered(stocked, *words)

@@ -28,7 +28,7 @@ def test_oil_as_text(run: Run) -> None:
         "  level     120 mm over the lowest point",
         "  pressure  0.26 bar at 80 C",
         "  limit     0.30 bar",
-        "  at most   62% full",
+        "  at most   53% full; the lip holds 62% at the very most",
         "   70%  4.75 l  0.34 bar  NO-GO",
         "Cautions",
         "Sources",

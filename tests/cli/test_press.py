@@ -33,6 +33,14 @@ def test_text_shows_both_limits_and_fits_the_page(run: Run) -> None:
         assert words in out
 
 
+def test_no_way_to_fit_it_before_faces_that_disagree_are_measured_again(run: Run) -> None:
+    faces = ("--measured-hole", "60.03@bore-gauge", "--measured-shaft", "60.00@micrometer")
+    _, out, _ = run(*COLLAR, "--interference", "0.03", *faces)
+    assert "Ways to fit it\n  only after the hole and the shaft are measured again:" in out
+    _, out, _ = run(*COLLAR, "--interference", "0.03")
+    assert "only after" not in out
+
+
 def test_inches_are_shown_beside(run: Run) -> None:
     status, out, _ = run(
         *("press", "--interface", "2.5", "--outer", "4", "--length", "1.5"),

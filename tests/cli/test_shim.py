@@ -116,6 +116,13 @@ def test_a_nut_is_turned_and_no_shim_is_named(run: Run) -> None:
     assert "  change    tighten the nut in small steps, then read again" in out.splitlines()
     assert "\nNut\n  1. Tighten the nut" in out
     assert "Measure again after setting" in out.splitlines()
+    _, out, _ = run(
+        *("shim", "--method", "end-play", "--measured", "0.08", "--use", "trailer-wheel")
+    )
+    assert out.startswith("Setting by end-play: GO\n")
+    assert "\nNut\n" not in out
+    assert "Measure again" in out.splitlines()
+    assert "once the nut is locked" in " ".join(out.split())
 
 
 @pytest.mark.parametrize(

@@ -248,12 +248,17 @@ def test_without_numpy_the_rows_are_answered_one_by_one(monkeypatch: pytest.Monk
     importing = builtins.__import__
 
     def without(name: str, *rest: Any, **named: Any) -> Any:
-        if name.startswith("fitcheck.job.batch.together"):
+        if name == missing:
             raise ImportError(name)
         return importing(name, *rest, **named)
 
+    missing = "numpy"
     monkeypatch.setattr(builtins, "__import__", without)
     assert list(batch.answers(text, BatchRequest(advise=False))) == found
+    # What is broken here is no missing numpy.
+    missing = "fitcheck.job.batch.together"
+    with pytest.raises(ImportError, match="together"):
+        list(batch.answers(text, BatchRequest(advise=False)))
 
 
 def test_what_was_read_before_a_broken_end_is_answered() -> None:

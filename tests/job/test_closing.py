@@ -8,10 +8,18 @@ import pytest
 
 from fitcheck.errors import FitcheckError, InputError, OffTableError
 from fitcheck.job.closing import ClosingRequest, answer, fitting_steps, prompts
-from fitcheck.job.cotter import cotter_pin
+from fitcheck.job.cotter import Pin, pin_for
+from fitcheck.job.lengths import measured
 from fitcheck.tables import table
 
 SIZES = [row.number("size_mm") for row in table("closing/cotter_pins").rows]
+
+
+def cotter_pin(hole: str, *, unit: str = "mm") -> Pin:
+    """The pin for a hole as written."""
+    found = measured(hole, place="cotter hole", unit=unit)
+    assert found is not None
+    return pin_for(found)
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -78,7 +86,8 @@ def test_a_three_sixteenths_hole_takes_the_next_metric_pin_or_its_inch_one() -> 
 def test_an_inch_hole_that_no_metric_pin_fills_takes_an_inch_pin() -> None:
     found = answer(ClosingRequest(cotter_hole="0.375in", cotter_through="1.5in"))
     # 1.5 in and both legs of 3/8 in.
-    assert found["parts"] == [{"what": "cotter pin, inch", "size": "3/8 x 2-1/4 in", "quantity": 1}]
+    (pin,) = found["parts"]
+    assert (pin["what"], pin["size"], pin["quantity"]) == ("cotter pin, inch", "3/8 x 2-1/4 in", 1)
     assert "ASME B18.8.1" in found["sources"][0]
     open_ = answer(ClosingRequest(cotter_hole="0.375in"))
     assert open_["parts"][0]["size"] == "3/8 in, length as the old one"
@@ -113,7 +122,8 @@ def test_a_hole_outside_the_standard_is_refused(hole: str) -> None:
 
 def test_the_length_is_the_next_standard_one_with_both_legs() -> None:
     found = answer(ClosingRequest(cotter_hole="5mm", cotter_through="35mm"))
-    assert found["parts"] == [{"what": "cotter pin ISO 1234", "size": "5 x 45", "quantity": 1}]
+    (pin,) = found["parts"]
+    assert (pin["what"], pin["size"], pin["quantity"]) == ("cotter pin ISO 1234", "5 x 45", 1)
     assert found["verdict"] == "go"
 
 

@@ -18,7 +18,7 @@ from fitcheck.job.batch.answer import answers
 from fitcheck.job.batch.row import BatchRequest
 from fitcheck.job.bearing import BearingRequest
 from fitcheck.job.card import job_card
-from fitcheck.job.cross_checks import tabled_doubts
+from fitcheck.job.cross_checks import mark_doubts, shop_doubts, tabled_doubts
 from fitcheck.job.part.answer import PartRequest
 from fitcheck.job.part.answer import answer as part_answer
 from fitcheck.job.press.answer import PressRequest
@@ -30,6 +30,7 @@ from fitcheck.job.shim.answer import answer as shim_answer
 from fitcheck.parts.bearing import bearing_sizes
 from fitcheck.parts.family import Size
 from fitcheck.parts.kind import kind
+from fitcheck.readings import read
 from fitcheck.tables import data_folder
 
 Answer = dict[str, Any]
@@ -116,6 +117,73 @@ def test_a_shop_s_row_that_is_right_is_not_doubted(
     assert found["verdict"] == "go"
 
 
+SLIPPED = {"od_mm": "720"}
+
+
+def batch_line(**cells: str) -> tuple[str, ...]:
+    """The first line of a table's answer about one bearing."""
+    text = [f"part,{','.join(cells)}\n", f"bearing,{','.join(cells.values())}\n"]
+    return next(answers(iter(text), BatchRequest()))[0]
+
+
+def both(**cells: str) -> set[str]:
+    """The verdicts of the table of readings and of the command on one bearing."""
+    mark = [cells["mark"]] if "mark" in cells else []
+    readings: dict[str, Any] = {p: [text] for p, text in cells.items() if p != "mark"}
+    whole = bearing.answer(BearingRequest(readings=readings, mark=mark))
+    return {batch_line(**cells)[4], whole["verdict"]}
+
+
+@pytest.mark.parametrize(
+    ("cells", "verdict"),
+    [
+        ({"bore": "35", "mark": "30207"}, "check"),
+        ({"bore": "40", "od": "80", "width": "19.75"}, "go"),
+        ({"bore": "30", "od": "62", "width": "17.25"}, "go"),
+    ],
+    ids=["slipped", "next", "other"],
+)
+def test_a_shop_s_row_that_slipped_puts_no_doubt_on_a_shipped_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, cells: dict[str, str], verdict: str
+) -> None:
+    shop_row(tmp_path / "shop", monkeypatch, "tapered/metric", "30207", iso355_series="", **SLIPPED)
+    assert both(**cells) == {verdict}
+    assert {said.partition(":")[0] for said in shop_doubts()} == {"30207"}
+
+
+def test_only_the_shop_s_rows_are_the_shop_s_in_a_folder_of_a_short_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop_row(tmp_path / "a", monkeypatch, "tapered/metric", "30207", iso355_series="", **SLIPPED)
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("FITCHECK_TABLES", "a")
+    # An "a" stands in the source of every shipped row too.
+    assert all("a" in size.source for size in bearing_sizes())
+    assert {said.partition(":")[0] for said in shop_doubts()} == {"30207"}
+    assert both(bore="40", od="80", width="19.75") == {"go"}
+
+
+@pytest.mark.parametrize(
+    ("mark", "verdict"),
+    [("30206", "go"), ("30266", "check"), ("33206", "check"), ("3O2O6", "go")],
+    ids=["whole", "another bore", "another part", "worn"],
+)
+def test_a_table_of_readings_heeds_a_mark_as_the_command_does(mark: str, verdict: str) -> None:
+    assert both(bore="30", od="62", width="17.25", mark=mark) == {verdict}
+
+
+def test_an_inch_bearing_by_its_mark_is_go_in_both() -> None:
+    assert both(bore="66.675", mark="39590") == {"go"}
+
+
+def test_what_is_against_a_series_says_that_it_is_from_memory(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop_row(tmp_path / "shop", monkeypatch, "tapered/metric", "30206", od_mm="68")
+    (said,) = shop_doubts()
+    assert said.endswith("(ISO 355, from memory)")
+
+
 def test_a_table_of_readings_says_check_as_the_command_does(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -164,8 +232,26 @@ def test_a_mark_that_no_table_lists_tells_its_bore() -> None:
     assert any("the mark 30299 tells a bore of 495 mm" in reason for reason in found["reasons"])
 
 
+def test_no_ring_of_a_listed_bearing_contradicts_its_own_bore() -> None:
+    """The numbers of inch rings may begin as a metric designation does."""
+    doubted = []
+    for size in bearing_sizes():
+        bore = size.nominals[0]
+        assert bore is not None
+        measured = {"bore": read(place="bore", texts=(f"{bore[0]}",), unit="mm", tool="")}
+        rings = dict.fromkeys(size.details[ring] for ring in ("designation", "cone", "cup"))
+        doubted += mark_doubts([*rings], measured)
+    assert doubted == []
+
+
+@pytest.mark.parametrize("mark", ["385/382", "39599", "34399", "36699"])
+def test_an_inch_ring_that_no_table_lists_tells_no_bore(mark: str) -> None:
+    measured = {"bore": read(place="bore", texts=("55",), unit="mm", tool="")}
+    assert mark_doubts([mark], measured) == []
+
+
 def test_a_mark_that_agrees_says_nothing() -> None:
-    found = bearing.answer(BearingRequest(readings={"bore": ["30.3"]}, mark=["39906"]))
+    found = bearing.answer(BearingRequest(readings={"bore": ["30.3"]}, mark=["32006"]))
     assert not any("tells a bore" in reason for reason in found["reasons"])
 
 
@@ -288,6 +374,7 @@ def test_a_pack_that_can_t_have_filled_its_gap(measured: str, fitted: str, said:
     assert said in found["reasons"][0]
     assert "would agree" in found["reasons"][0]
     assert found["next_reading"]["reading"] == "pack"
+    assert found["only_after"] == "the pack is counted and measured again, and the gap"
 
 
 def test_a_pack_measured_against_the_gap_too() -> None:

@@ -417,6 +417,13 @@ def test_what_is_refused(changes: dict[str, str], words: str) -> None:
     assert words in str(caught.value)
 
 
+@pytest.mark.parametrize("interface", ["60.000", "60.0000", "60.100"])
+def test_a_size_by_name_may_have_zeros_behind_it(interface: str) -> None:
+    changes = {"outer": "110", "length": "30", "interference": "", "fit": "H7/s6"}
+    found = ask(interface=interface, heat_cap="300C", **changes)
+    assert found["verdict"] != "no-go"
+
+
 def test_an_instrument_may_be_named_and_must_be_known() -> None:
     assert ask(interface="60@micrometer")["pressure_mpa"] == ask()["pressure_mpa"]
     with pytest.raises(InputError, match="not listed"):

@@ -8,6 +8,8 @@ import pytest
 
 from fitcheck.job.card import job_card
 from fitcheck.job.sheet import parse_sheet
+from fitcheck.report.card_text import card_text
+from fitcheck.report.card_workbook import part_place
 from fitcheck.report.inch_text import in_inches
 
 CUP = (
@@ -63,8 +65,22 @@ def test_a_part_that_a_drawing_gives_is_ordered_and_a_measured_one_lies_there() 
         *("collar", 2, True, False),
     )
     assert got["size"] == "bore 60 mm H7, outside 90 mm, 20 mm long"
-    (there,) = only(f'{COLLAR}interference = "0.03"\n')["parts"]
-    assert (there["order"], there["on_shelf"]) == (False, True)
+    read = f'{COLLAR}interference = "0.03mm@micrometer"\nheat_cap = "200C"\n'
+    faces = 'measured_hole = "60.00@bore-gauge"\nmeasured_shaft = "60.03@micrometer"\n'
+    for measured in (read, f'{COLLAR}interference = "0.03"\n{faces}'):
+        card = only(measured)["card"]
+        (there,) = card["parts"]
+        assert (there["order"], there["on_shelf"], there["on_bench"]) == (False, True, True)
+        assert part_place(there) == "as measured, on the bench"
+        assert "[as measured, on the bench] 1 x collar" in card_text(card)
+        assert "[on shelf]" not in card_text(card)
+    # A bare figure is one from a drawing; nobody measured a part.
+    (bare,) = only(f'{COLLAR}interference = "0.03"\n')["parts"]
+    assert (bare["order"], bare["on_shelf"], bare["on_bench"]) == (True, False, False)
+    assert bare["size"].endswith("20 mm long, for 0.03 mm of interference")
+    # The axle was measured, and the collar is still to be got.
+    axle = only(f'{COLLAR}interference = "0.03"\nmeasured_shaft = "60.03@micrometer"\n')
+    assert [part["order"] for part in axle["parts"]] == [True]
     (waits,) = only(f'{COLLAR}fit = "H7/k6"\n')["parts"]
     assert (waits["order"], waits["on_shelf"]) == (False, False)
     assert only(CUP)["parts"] == []
@@ -149,6 +165,25 @@ def test_the_head_space_of_the_oil_reaches_the_lips(
     duty = lip(oil)["answer"]["duty"]["pressure"]
     assert duty["verdict"] == verdict
     assert duty["pressure_bar"] == (None if pressure is None else pytest.approx(pressure, abs=1e-4))
+
+
+@pytest.mark.parametrize(
+    ("fill", "why"),
+    [
+        ("upside down", "the oil can't be answered (fill upside down: "),
+        ("100%", "the oil leaves no head-space"),
+    ],
+    ids=["unreadable", "full"],
+)
+def test_a_head_space_that_is_not_taken_is_said_at_the_lip(fill: str, why: str) -> None:
+    found = lip(f'[oil]\nvolume = "3l"\nfill = "{fill}"\n')
+    start = "pressure was not given, and that of the head-space was not taken: "
+    assert said(found, start + why)
+    assert not found["assumptions"]
+    assert not said(lip(f'[oil]\nvolume = "3l"\nfill = "{fill}"\n', job=PRESSED), start)
+
+
+PRESSED = f'{GEAR_OIL}pressure = "0bar"\n'
 
 
 def test_a_pressure_that_was_given_goes_before_that_of_the_head_space() -> None:
@@ -306,3 +341,59 @@ def test_a_bush_for_an_inch_hub_names_no_class() -> None:
     )["card"]
     (bush,) = [p for p in card["parts"] if p["what"] == "bush for the worn housing"]
     assert bush["size"].startswith("inside 146.975 mm, outside by how far it is bored out")
+
+
+def test_nothing_is_pressed_before_faces_that_disagree_are_measured_again() -> None:
+    loose = 'measured_hole = "60.03@bore-gauge"\nmeasured_shaft = "60.00@micrometer"\n'
+    found = only(f'{COLLAR}interference = "0.03"\n{loose}')
+    assert found["verdict"] == "check"
+    assert found["settings"] == []
+    assert found["work"] == [
+        "Only after the hole and the shaft are measured again: fit it, as a new card then says"
+    ]
+    agree = only(f'{COLLAR}interference = "0.03"\n{loose.replace("60.03", "59.97")}')
+    assert any("press cold with up to" in step for step in agree["work"])
+    assert len(agree["settings"]) == 2
+
+
+DRAG = (
+    '[[shims]]\nname = "hub"\nmethod = "drag"\npull = "200N"\nradius = "200mm"\n'
+    'target = "15..25N.m"\nposition = "cap"\nfitted = "0.50x1,0.20x2"\n'
+)
+
+
+def test_the_shim_that_a_drag_adds_stands_among_the_parts() -> None:
+    found = only(f'{DRAG}quantity = 2\nhave = ["0.20x4,0.10x4"]\n')
+    assert found["work"] == [
+        "Add the thinnest shim there is, 0.1 mm, turn it both ways, and read the running torque "
+        "again"
+    ]
+    (shim,) = found["parts"]
+    assert (shim["what"], shim["size"], shim["quantity"]) == ("shim", "0.1 mm", 2)
+    assert (shim["order"], shim["on_shelf"]) == (False, True)
+    (open_,) = only(DRAG)["parts"]
+    assert (open_["order"], open_["on_shelf"]) == (False, False)
+    assert "the thinnest there is" in open_["size"]
+    taken = only(DRAG.replace("200N", "40N"))
+    assert (taken["parts"], "0.2 mm" in taken["work"][0]) == ([], True)
+
+
+def test_a_shim_that_a_drag_adds_is_gone_for_the_next_setting() -> None:
+    lead = (
+        '[[shims]]\nname = "next"\nmethod = "lead"\nmeasured = "0.11@micrometer"\n'
+        'position = "retainer"\n'
+    )
+    shelf = '[shelf]\nshims = ["0.10x1,0.20x1"]\n'
+    _, after = job_card(parse_sheet(f"{DRAG}{lead}{shelf}"))["positions"]
+    assert after["answer"]["buy"] == [{"thickness_mm": 0.1, "count": 1}]
+
+
+def test_a_nut_that_holds_has_no_steps_to_set_it() -> None:
+    wheel = (
+        '[[shims]]\nname = "hub"\nmethod = "end-play"\nuse = "trailer-wheel"\n'
+        'measured = "{}@indicator"\n'
+    )
+    held = only(wheel.format("0.05"))
+    assert (held["verdict"], held["work"]) == ("go", [])
+    assert "once the nut is locked" in held["settings"][0]["setting"]
+    assert any("Back the nut off" in step for step in only(wheel.format("0.30"))["work"])

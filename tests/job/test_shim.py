@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from typing import Any
 
 import pytest
@@ -49,6 +48,7 @@ def test_every_answer_has_the_same_keys() -> None:
         assert set(found) == KEYS
     assert set(drag()) == KEYS | {
         *("torque_nm", "base_drag_nm", "compared_nm", "sure_nm", "pull_at_target_n"),
+        "next_shim",
     }
 
 
@@ -159,10 +159,11 @@ def test_near_an_end_of_the_range_a_reading_does_not_decide(
     found = sure("0.30", have=[shim, "0.05x4"])
     assert found["expected_mm"] == pytest.approx(expected)
     assert found["verdict"] == verdict
-    # The fewest shims stay the pick; the pack that the reading would settle is named beside it.
+    # The fewest shims stay the pick; what to change to afterwards is said as a second step.
     assert found["count"] == 1
-    named = said(found, "lies so near the middle")
-    assert named == (verdict == "check")
+    named = said(found, "pack goes in, as it has the fewest shims. Only where the reading after")
+    assert named == said(found, "so near the middle that this reading") == (verdict == "check")
+    assert not said(found, "take a pack nearer the middle")
 
 
 def test_a_gap_is_as_sure_as_it_was_read() -> None:
@@ -452,14 +453,19 @@ def test_a_range_that_no_scale_reads_so_closely_is_said() -> None:
     ],
 )
 def test_too_little_drag_wants_preload(position: str, torque: str, direction: str) -> None:
-    found = drag(pull=(), radius="", measured=[torque], position=position, have=["0.05x4,0.1x2"])
+    shims: dict[str, Any] = {"have": ["0.05x4,0.1x2"], "fitted": "0.15x1,0.5x1"}
+    found = drag(pull=(), radius="", measured=[torque], position=position, **shims)
     assert (found["verdict"], found["direction"]) == ("no-go", direction)
     assert found["change_mm"] is None
-    assert said(found, "0.05 mm") == bool(position)
+    # One is added of those on the shelf, and taken from those in the pack.
+    assert said(found, "0.05 mm") == (direction == "add")
+    assert said(found, "0.15 mm") == (direction == "remove")
+    named = {"add": {"thickness_mm": 0.05}, "remove": {"thickness_mm": 0.15}}
+    assert found["next_shim"] == named.get(direction)
 
 
 def test_a_base_drag_is_taken_off() -> None:
-    found = drag(base_drag="2N.m", target="16..20N.m")
+    found = drag(base_drag="2N.m", target="16..20N.m rise")
     assert (found["compared_nm"], found["base_drag_nm"], found["verdict"]) == (18.0, 2.0, "go")
     assert found["pull_at_target_n"] == {"low": 90.0, "high": 110.0}
     assert drag(base_drag="10N")["base_drag_nm"] == 2.0
@@ -482,11 +488,14 @@ def test_the_diameter_counts_half() -> None:
 
 def test_a_radius_that_may_be_a_diameter_is_asked_about() -> None:
     assert drag(radius="300mm")["torque_nm"] == 30.0
+    assert drag(radius="12in")["torque_nm"] == pytest.approx(30.48)
     with pytest.raises(AmbiguousError) as refused:
-        drag(radius="301mm")
-    assert "a diameter: --diameter 301mm" in refused.value.readings[0]
-    assert "--diameter 602mm" in refused.value.readings[1]
-    assert drag(radius="", diameter="602mm")["torque_nm"] == pytest.approx(30.1)
+        drag(radius="13in")
+    assert refused.value.readings == (
+        "--diameter 13in (its radius 6.5in)",
+        "--diameter 26in (its radius 13in)",
+    )
+    assert drag(radius="", diameter="26in")["torque_nm"] == pytest.approx(33.02)
 
 
 def test_a_torque_twice_the_range_hints_at_the_diameter() -> None:
@@ -900,7 +909,7 @@ def test_a_radius_names_its_instrument_and_may_be_read_several_times() -> None:
     with pytest.raises(InputError, match="not listed"):
         drag(radius="200mm@eyeball")
     with pytest.raises(AmbiguousError):
-        drag(radius=("200mm", "301mm"))
+        drag(radius=("200mm", "306mm"))
 
 
 def test_several_base_drags_are_averaged() -> None:
@@ -924,13 +933,12 @@ def test_a_shim_thickness_may_name_its_instrument() -> None:
         read_shims(["0.10@eyeball"], unit="mm", place="--fitted")
 
 
-def test_ten_thousand_shims_answer_in_a_second() -> None:
+def test_ten_thousand_shims_are_answered() -> None:
+    # How long that takes is measured by scripts/bench_packs.
     shelf = [f"{0.05 + i / 10_000:.4f}" for i in range(10_000)]
-    start = time.perf_counter()
     found = play("0.30", have=[",".join(shelf)], fitted="0.20x3,0.10x2")
     near = play("0.30", have=["0.551x1", "0.0503x5000,0.1007x4999"])
     lacking = play("0.30", target="0.07..0.0701", have=["0.05x5000,0.1x5000"])
-    assert time.perf_counter() - start < 3.0
     assert (found["verdict"], found["count"]) == ("go", 1)
     assert near["verdict"] == "check"
     assert lacking["verdict"] == "check"
@@ -958,7 +966,8 @@ def test_end_play_just_outside_does_not_read_like_the_limit() -> None:
 def test_a_surer_pack_of_a_gap_is_no_end_play() -> None:
     found = shim(method="lead", measured=["1.20@micrometer"], have=["1.22,1.0,0.2"], position="cap")
     (settled,) = [reason for reason in found["reasons"] if "this reading settles it" in reason]
-    assert "(a pack of 1.2 mm expected)" in settled
+    assert "change to 1 x 1 mm, 1 x 0.2 mm = 1.2 mm: so near the middle" in settled
+    assert "expected" not in settled
 
 
 @pytest.mark.parametrize("key", ["service_temp", "room_temp"])

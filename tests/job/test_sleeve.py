@@ -297,3 +297,14 @@ def test_a_seal_past_its_standard_is_not_held_against_the_land() -> None:
 def test_the_depth_that_is_filled_does_not_contradict_its_limit(track: str, said: str) -> None:
     found = ask(shaft="89.98@micrometer", track=f"{track}@micrometer", seal="90 x 120 x 12")
     assert f"the groove is {said}: fill it" in ways(found)["thin-sleeve"]["reasons"]
+
+
+def test_what_the_work_asks_for_under_the_sleeve_is_on_the_order() -> None:
+    given = {"shaft": "34.97@micrometer", "seal": "35 x 52 x 7"}
+    light = ways(ask(**given, track="34.81@micrometer", groove_width="2.5"))["thin-sleeve"]
+    assert any("gasket compound" in step for step in light["work"])
+    assert any(part["what"] == "non-hardening gasket compound" for part in light["parts"])
+    assert not any("no filler needed" in reason for reason in light["reasons"])
+    deep = ways(ask(**given, track="34.60@micrometer"))["thin-sleeve"]
+    assert not any("gasket compound" in step for step in deep["work"])
+    assert [part["what"] for part in deep["parts"]] == ["thin sleeve", "metal-filled epoxy"]

@@ -9,10 +9,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import Column, LargeBinary, MetaData, Table, Text
 
 from fitcheck.errors import DataError
 from fitcheck.lists.lines import Block, Remark
-from fitcheck.store import open_store
+from fitcheck.store import check, open_store
 from fitcheck.store.cards import keep_card
 from fitcheck.store.check import faults_found
 
@@ -78,6 +79,16 @@ def test_what_was_stored_is_sound(path: Path) -> None:
 def test_a_value_that_something_else_wrote(path: Path, statement: str, told: str) -> None:
     write(path, statement)
     assert faults(path) == [told]
+
+
+def test_a_column_of_another_kind_has_to_be_thought_of(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    more = MetaData()
+    Table("job_card", more, Column("card", Text), Column("digest", LargeBinary))
+    monkeypatch.setattr(check, "metadata", more)
+    with pytest.raises(KeyError, match="bytes"):
+        faults(path)
 
 
 def test_a_text_that_is_none_ends_a_look_at_it_kindly(path: Path) -> None:

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from sqlalchemy import text
+from sqlalchemy import select, text
 
 from fitcheck.errors import InputError, NotKnownError
 from fitcheck.stock.fleet import read_fleet
@@ -16,8 +16,8 @@ from fitcheck.stock.shelf import read_shelf
 from fitcheck.stock.terms import read_terms
 from fitcheck.store.backup import read_backup, write_backup
 from fitcheck.store.cards import keep_card
-from fitcheck.store.levels import Level, levels
 from fitcheck.store.migrate import migrate, revision_of
+from fitcheck.store.schema import stock_level
 from fitcheck.store.shop import Store
 from fitcheck.store.stock_read import stored_records
 from fitcheck.store.stock_write import (
@@ -171,7 +171,14 @@ def test_an_older_store_keeps_its_demand_and_its_counts(store: Store) -> None:
         assert [(one.text, one.quantity, one.short) for one in found.history] == [
             ("30206", 2, None)
         ]
-        assert levels(connection) == [Level("quay", "30206", 4, "2026-03-09")]
+        (level,) = connection.execute(select(stock_level)).mappings()
+        assert dict(level) == {
+            "place": "quay",
+            "item": "30206",
+            "on_hand": 4,
+            "counted_at": "2026-03-09",
+            "what": "",
+        }
 
 
 def test_a_backup_carries_the_records(store: Store, tmp_path: Path) -> None:

@@ -86,13 +86,11 @@ def test_deep_json_in_free_fields_is_refused(browser: Browser) -> None:
 
 
 def test_ten_thousand_readings_are_refused_at_once(browser: Browser) -> None:
-    began = time.perf_counter()
     answer = browser.post("/api/seal", json={"shaft": ["34.92"] * 10_000, "bore": "52"})
     assert answer.status_code == 422
     assert "at most 100" in error_of(answer)["rule"]
     sheet = {"seal": [{"name": "s", "shaft": ["34.92"] * 10_000}]}
     assert "at most 100" in error_of(browser.post("/api/hub", json={"sheet": sheet}))["rule"]
-    assert time.perf_counter() - began < 5.0
 
 
 def test_a_hundred_readings_are_answered(browser: Browser) -> None:
@@ -271,14 +269,16 @@ def test_a_body_that_drips_is_let_go(limited: Callable[..., Browser]) -> None:
     browser = limited(body_s=0.2)
 
     async def body() -> AsyncIterator[bytes]:
-        for _ in range(50):
+        for drop in range(1000):
+            sent.append(drop)
             yield b" "
             await asyncio.sleep(0.02)
 
-    began = time.perf_counter()
+    sent: list[int] = []
     answer = browser.post("/api/seal", content=body(), headers=JSON)
     assert answer.status_code == 408
-    assert time.perf_counter() - began < 2.0
+    # The rest of it is not waited for.
+    assert len(sent) < 1000
     error_of(answer)
 
 

@@ -24,7 +24,7 @@ COLUMNS = (
 ANSWER_COLUMNS = ("id", "rank", "size", "probability", "verdict", "finding", "next_reading")
 REFUSED = "refused"
 # How many rows are read before they are answered together, and from how many on that is quicker.
-_BLOCK, _MANY = 4096, 200
+AT_ONCE, _MANY = 4096, 200
 
 
 @dataclass(slots=True)
@@ -168,7 +168,7 @@ def _blocks(rows: Rows) -> Iterator[list[Row]]:
     try:
         for row in rows:
             block.append(row)
-            if len(block) == _BLOCK:
+            if len(block) == AT_ONCE:
                 yield block
                 block = []
     except Exception:
@@ -179,11 +179,13 @@ def _blocks(rows: Rows) -> Iterator[list[Row]]:
 
 def _together(answerer: RowAnswerer) -> Together | None:
     """What answers many rows at once, where numpy is at hand."""
+    # Imported here: a short table is answered before numpy is loaded.
     try:
-        # Imported here: a short table is answered before numpy is loaded.
-        from fitcheck.job.batch.together import Together
+        import numpy  # noqa: F401
     except ImportError:
         return None
+    from fitcheck.job.batch.together import Together
+
     return Together(answerer)
 
 

@@ -7,8 +7,8 @@ list of any length takes the same memory.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from functools import lru_cache
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cache, lru_cache
 from typing import Any
 
 from fitcheck.accounts import ORDER_SWAPPED, UNIT_MIXED
@@ -29,15 +29,16 @@ from fitcheck.identify import (
 from fitcheck.job import bearing, seal
 from fitcheck.job.answers import checked_certainty, checked_top, misread_place
 from fitcheck.job.batch.csv_rows import guarded
-from fitcheck.job.cross_checks import shop_row_doubted
+from fitcheck.job.cross_checks import mark_doubts, tabled_doubts
 from fitcheck.job.identified import mark_evidence
 from fitcheck.job.misfit import UNLISTED_LEADS
-from fitcheck.marks import checked_size
+from fitcheck.marks import checked, checked_size
 from fitcheck.parts.bearing import bearing_family
 from fitcheck.parts.family import Size
 from fitcheck.parts.seal import BORE, SHAFT, WIDTH, seal_family
 from fitcheck.readings import Reading, instrument, read
 from fitcheck.records import dataclass
+from fitcheck.tables import shop_folder
 from fitcheck.verdicts import CHECK, GO, NO_GO
 
 PARTS = {"seal": seal.PLACES, "bearing": bearing.PLACES}
@@ -97,6 +98,7 @@ class RowAnswerer:
         self._mixed = lru_cache(_MARKS)(bearing.mixed_pair)
         self._mark = lru_cache(_MARKS)(_mark_evidence)
         self.tool = lru_cache(_MARKS)(instrument)
+        self._doubts: dict[int, bool] = {}
 
     def _answer(self, cells: tuple[str, ...]) -> tuple[Line, ...]:
         """The lines about one request without its id: rank to next reading."""
@@ -188,8 +190,10 @@ class RowAnswerer:
         family = seal_family() if asked.part == "seal" else bearing_family()
         if found.verdict == GO and misread_place(family, top, asked.readings) is not None:
             return False
+        if found.verdict == GO and _names_another(asked, top.size):
+            return False
         if asked.part == "bearing":
-            return not shop_row_doubted(top.size)
+            return not self._doubted(top) and not mark_doubts(asked.marks, asked.readings)
         # A width and a pocket may contradict each other.
         if "pocket" in asked.readings and "old-width" in asked.readings:
             return False
@@ -205,6 +209,14 @@ class RowAnswerer:
                 if found.verdict == GO and check.verdict != GO and not check.holds_as_read:
                     return False
         return True
+
+    def _doubted(self, top: Candidate) -> bool:
+        """Whether the tabled size of a bearing contradicts itself."""
+        found = self._doubts.get(top.position)
+        if found is None:
+            said = tabled_doubts(top.size, bearing_family().sizes)
+            found = self._doubts[top.position] = bool(said)
+        return found
 
     def _whole(self, asked: _Asked, *, known: Sequence[str]) -> tuple[Line, ...]:
         """The lines from the answer of the command for one part: slower, and all there is."""
@@ -301,13 +313,34 @@ def _seat_check(place: str, nominal_mm: float, system: str, measured: Reading) -
     return _CHECKERS[place](nominal_mm, system, measured)
 
 
+# By part, how a size is marked, and how a marking is brought into the form that is compared.
+_MARKING: dict[str, tuple[Callable[[Size], Iterable[str]], Callable[[str], str]]] = {
+    "seal": (seal.mark_forms, checked_size),
+    "bearing": (bearing.mark_forms, checked),
+}
+
+
+def _names_another(asked: _Asked, size: Size) -> bool:
+    """Whether a mark spells another part than the one the readings name."""
+    if not asked.marks:
+        return False
+    forms, compared = _MARKING[asked.part]
+    others = {compared(mark) for mark in asked.marks}.difference(forms(size))
+    return not others.isdisjoint(_spelled(asked.part, shop_folder()) if others else ())
+
+
+@cache
+def _spelled(part: str, _shop: str) -> frozenset[str]:
+    """Every way in which a listed part is marked."""
+    family = seal_family() if part == "seal" else bearing_family()
+    forms, _ = _MARKING[part]
+    return frozenset(form for size in family.sizes for form in forms(size))
+
+
 def _mark_evidence(part: str, marks: tuple[str, ...]) -> tuple[MarkLikelihood | None, float]:
     """As in ``answers``, with each size's probability worked out once for all rows."""
-    likelihood, unlisted = (
-        mark_evidence(marks, seal.mark_forms, compared=checked_size)
-        if part == "seal"
-        else mark_evidence(marks, bearing.mark_forms)
-    )
+    forms, compared = _MARKING[part]
+    likelihood, unlisted = mark_evidence(marks, forms, compared=compared)
     if likelihood is None:
         return None, unlisted
     known: dict[str, float] = {}

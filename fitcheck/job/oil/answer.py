@@ -7,7 +7,8 @@ from typing import Any
 
 from fitcheck.errors import InputError
 from fitcheck.job.lengths import shown, texts_of
-from fitcheck.job.oil.speed import Turning, held_words, slow_words, turning
+from fitcheck.job.oil.hub import Hub
+from fitcheck.job.oil.speed import held_words, slow_words, turning
 from fitcheck.job.oil.text import (
     OilRequest,
     check_shaft,
@@ -18,16 +19,13 @@ from fitcheck.job.oil.text import (
 )
 from fitcheck.judging import COVERAGE
 from fitcheck.quantities import plain
-from fitcheck.records import dataclass
 from fitcheck.setup.oil import (
     fill_at_pressure,
-    head_space_pressure_bar,
     lip_limit_row,
     lip_limit_rows,
     oil_row,
     segment_fraction,
     segment_level_mm,
-    warm_fraction,
 )
 from fitcheck.tables import table
 from fitcheck.verdicts import CHECK, GO, NO_GO, worst
@@ -35,50 +33,6 @@ from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 __all__ = ["OilRequest", "answer"]
 
 Answer = dict[str, Any]
-
-
-@dataclass(frozen=True, slots=True)
-class _Hub:
-    """The hub as understood: cavity [l, mm], temperatures [C], whether vented, limit [bar]."""
-
-    cavity_l: float | None
-    diameter_mm: float | None
-    from_c: float
-    to_c: float
-    vented: bool
-    shaft_mm: float | None
-    limit_bar: float | None
-    turning: Turning | None
-    strictest_bar: float
-    widest_bar: float
-    limit_share: float
-    expansion: float
-    atmosphere_bar: float
-    diameter_error_mm: float
-    notes: tuple[str, ...]
-    assumptions: tuple[str, ...]
-
-    def pressure_bar(self, fill: float) -> float:
-        """Gauge pressure in the head-space; none where the hub is vented."""
-        return 0.0 if self.vented else self.sealed_bar(fill)
-
-    def sealed_bar(self, fill: float) -> float:
-        """Gauge pressure in the head-space with the breather blocked or none there."""
-        return head_space_pressure_bar(
-            fill_fraction=fill,
-            from_c=self.from_c,
-            to_c=self.to_c,
-            expansion=self.expansion,
-            atmosphere_bar=self.atmosphere_bar,
-        )
-
-    def warm(self, fill: float) -> float:
-        """Share the oil takes at the higher of the two temperatures."""
-        return warm_fraction(
-            fill_fraction=fill,
-            warmer_k=max(0.0, self.to_c - self.from_c),
-            expansion=self.expansion,
-        )
 
 
 def answer(request: OilRequest) -> Answer:
@@ -117,6 +71,10 @@ def answer(request: OilRequest) -> Answer:
         "pressure_bar": round(pressure, 6) if math.isfinite(pressure) else None,
         "limit_bar": hub.limit_bar,
         "fill_at_limit": _most(hub),
+        "fill_go": _most_go(hub),
+        "advised_fill": _advised(hub, verdict, fill),
+        "usual_fill": usual.number("value"),
+        "over_usual": fill > oil_row("high_fill").number("value"),
         "level_passes": _passes(_most(hub)),
         "shaft_mm": hub.shaft_mm,
         "surface_speed_mps": None
@@ -135,7 +93,7 @@ def answer(request: OilRequest) -> Answer:
     return found
 
 
-def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
+def _hub(request: OilRequest) -> tuple[Hub, list[str]]:
     cavity = read_cavity(request)
     notes = cavity.notes()
     sources, assumptions = [], []
@@ -181,7 +139,7 @@ def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
         sources.append(f"pressure on the lip: {rows[0].cite()}")
     share = oil_row("limit_share")
     sources.append(f"borderline from {_share(share.number('value'))} of the limit: {share.cite()}")
-    hub = _Hub(
+    hub = Hub(
         cavity_l=cavity.volume_l,
         diameter_mm=cavity.diameter.mm if cavity.diameter else None,
         from_c=temperatures[0],
@@ -202,7 +160,7 @@ def _hub(request: OilRequest) -> tuple[_Hub, list[str]]:
     return hub, sources
 
 
-def _fill(request: OilRequest, hub: _Hub, *, usual: float) -> tuple[float, float, list[str]]:
+def _fill(request: OilRequest, hub: Hub, *, usual: float) -> tuple[float, float, list[str]]:
     """The share that is filled, the most it may be, and what to say about where it comes from."""
     given = texts_of(request.level)
     if request.fill and given:
@@ -236,7 +194,7 @@ def _fill(request: OilRequest, hub: _Hub, *, usual: float) -> tuple[float, float
     return usual, usual, [f"no fill was given: the usual {_share(usual)} is taken"]
 
 
-def _grade(hub: _Hub, fill: float) -> tuple[str, list[str], list[str]]:
+def _grade(hub: Hub, fill: float) -> tuple[str, list[str], list[str]]:
     """The verdict on a fill by pressure and by level, with its reasons and sources."""
     verdict, reasons = _judge(hub, fill)
     low, usual, high = (oil_row(name) for name in ("low_fill", "usual_fill", "high_fill"))
@@ -248,15 +206,19 @@ def _grade(hub: _Hub, fill: float) -> tuple[str, list[str], list[str]]:
         return worst(verdict, CHECK), reasons, [f"low fill: {low.cite()}"]
     if fill > usual.number("value") + 0.005 and verdict != NO_GO:
         reasons.append(
-            f"fuller than the usual {_share(usual.number('value'))}: more churning and heat; the "
-            "machine's level mark decides"
+            f"fuller than the usual {_share(usual.number('value'))}: more churning and heat; "
+            + (
+                "above half only if the machine's manual or its level mark says so"
+                if fill > high.number("value")
+                else "the machine's level mark decides"
+            )
         )
         if fill > high.number("value"):
             return CHECK, reasons, [f"high fill: {high.cite()}"]
     return verdict, reasons, []
 
 
-def _judge(hub: _Hub, fill: float) -> tuple[str, list[str]]:
+def _judge(hub: Hub, fill: float) -> tuple[str, list[str]]:
     """The verdict on a fill, with its reasons."""
     heat = f"from {plain(round(hub.from_c, 1))} to {plain(round(hub.to_c, 1))} C"
     warm = hub.warm(fill)
@@ -294,12 +256,17 @@ def _judge(hub: _Hub, fill: float) -> tuple[str, list[str]]:
     return GO, [f"{reached}, and {held}"]
 
 
-def _way_out(hub: _Hub) -> str:
+def _way_out(hub: Hub) -> str:
     """What to do about too much pressure: the level that passes, or what else there is."""
     most, least = _most(hub), oil_row("low_fill").number("value")
     if _passes(most):
         share = _share(most or 0.0)
-        return f"too full, oil is pushed past the lip; fill no more than {share}, or vent the hub"
+        usual = oil_row("usual_fill").number("value")
+        better = f", better the usual {_share(usual)}" if (most or 0.0) > usual else ""
+        return (
+            f"too full, oil is pushed past the lip; fill no more than {share}{better}, or vent the "
+            "hub"
+        )
     why = "the heat of the air alone is too much"
     if most:
         why = f"at most {_share(most)} would, under the {_share(least)} that the rollers need"
@@ -310,7 +277,7 @@ def _way_out(hub: _Hub) -> str:
     )
 
 
-def _judge_any(hub: _Hub, pressure: float, reached: str) -> tuple[str, list[str]]:
+def _judge_any(hub: Hub, pressure: float, reached: str) -> tuple[str, list[str]]:
     """The verdict where the shaft is not known: by the strictest and the widest limit."""
     if pressure <= hub.strictest_bar * hub.limit_share:
         if hub.turning is not None:
@@ -329,7 +296,7 @@ def _judge_any(hub: _Hub, pressure: float, reached: str) -> tuple[str, list[str]
     ]
 
 
-def _most(hub: _Hub) -> float | None:
+def _most(hub: Hub) -> float | None:
     """The most that may be filled, rounded down to a hundredth; None where nothing limits it."""
     if hub.vented or hub.limit_bar is None or hub.to_c <= hub.from_c:
         return None
@@ -343,12 +310,30 @@ def _most(hub: _Hub) -> float | None:
     return math.floor(most * 100.0) / 100.0
 
 
+def _most_go(hub: Hub) -> float | None:
+    """The most that may be filled for a go, in whole hundredths; None where no level is one."""
+    high, low = (round(oil_row(n).number("value") * 100) for n in ("high_fill", "low_fill"))
+    shares = (hundredths / 100.0 for hundredths in range(high, low - 1, -1))
+    return next((share for share in shares if _grade(hub, share)[0] == GO), None)
+
+
+def _advised(hub: Hub, verdict: str, fill: float) -> float | None:
+    """The share to fill: as asked, or where that is refused the usual or the most that passes."""
+    if verdict != NO_GO:
+        return fill
+    usual, most = oil_row("usual_fill").number("value"), _most_go(hub)
+    if _grade(hub, usual)[0] != NO_GO:
+        return usual
+    most = _most(hub) if most is None else most
+    return most if most is not None and _passes(most) else None
+
+
 def _passes(most: float | None) -> bool:
     """Whether a level passes that still oils the rollers."""
     return most is None or most >= oil_row("low_fill").number("value")
 
 
-def _table(hub: _Hub) -> list[Answer]:
+def _table(hub: Hub) -> list[Answer]:
     """What other fills would do."""
     rows = []
     for row in table("oil/fills").rows:
@@ -365,7 +350,7 @@ def _table(hub: _Hub) -> list[Answer]:
     return rows
 
 
-def _advice(hub: _Hub) -> list[str]:
+def _advice(hub: Hub) -> list[str]:
     whens = ["fill", "vented" if hub.vented else "sealed"]
     if not hub.vented and hub.to_c < hub.from_c:
         whens.append("vacuum")

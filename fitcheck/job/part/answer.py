@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import field
 
 from fitcheck.assess.within import Check
-from fitcheck.errors import InputError
+from fitcheck.errors import InputError, NotKnownError, OffTableError
 from fitcheck.identify import CERTAINTY, Candidate, Identification
 from fitcheck.job.against import beside_share
 from fitcheck.job.answers import (
@@ -107,7 +108,9 @@ def answer(request: PartRequest, *, family: Family | None = None) -> Answer:
         told=told,
     )
     if from_list and result["verdict"] == GO:
-        not_in_the_list(result, answer(request), {size.label for size in family.sizes})
+        # What the tables do not cover is nothing else that it could be.
+        with suppress(OffTableError, NotKnownError):
+            not_in_the_list(result, answer(request), {size.label for size in family.sizes})
     result["marked"] = [
         said for mark in request.mark if mark for said in found_kind.said_by_mark(mark)
     ]

@@ -6,7 +6,7 @@ from dataclasses import asdict
 
 from fitcheck import limits as iso
 from fitcheck.job.answers import Answer
-from fitcheck.job.press.faces import faces_again, faces_against
+from fitcheck.job.press.faces import faces_again, faces_against, faces_first
 from fitcheck.job.press.given import Given, given
 from fitcheck.job.press.judged import (
     bore_work,
@@ -133,6 +133,8 @@ def answer(request: PressRequest) -> Answer:
     # What decides comes first.
     judged.sort(key=lambda found: -VERDICTS.index(found[0]))
     result["reasons"] = [reason for _, reason in judged]
+    # What is worked out for an interference that the faces don't have is nothing to go by yet.
+    result["only_after"] = faces_first(asked)
     result["work"] = bore_work(asked, (tight, loose))
     result["read_again"] = [
         *faces_again(asked),

@@ -55,6 +55,20 @@ def faces_again(asked: Given) -> list[Answer]:
     ]
 
 
+def faces_first(asked: Given) -> str:
+    """What has to be read again before anything is pressed, in words; blank where the faces agree.
+
+    Parameters
+    ----------
+    asked : Given
+        The request as understood.
+    """
+    names = [f"the {_PLACES[again['reading']]}" for again in faces_again(asked)]
+    if not names:
+        return ""
+    return f"{' and '.join(names)} {'are' if len(names) > 1 else 'is'} measured again"
+
+
 def _wrong(asked: Given) -> Iterator[str]:
     sizes: Mapping[str, Measured] = asked.sizes
     joint = asked.joint

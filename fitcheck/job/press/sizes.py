@@ -34,6 +34,8 @@ _LARGEST_IN = 24.0
 _SMALLEST_MM = 4.0
 # A face read so closely was measured [mm].
 _THOUSANDTH = 0.001 + 1e-9
+# Sizes by name come in whole steps of this, however many zeros a drawing writes behind it [mm].
+_NAMED_MM, _DUST_MM = 0.1, 1e-6
 # Nobody presses a longer part, in diameters: own rule.
 _LONGEST = 20.0
 
@@ -306,6 +308,7 @@ def _refuse_measured_nominal(request: PressRequest) -> None:
         quantity.unit == "mm"
         and quantity.step <= _THOUSANDTH
         and abs(math.remainder(quantity.value, sixty_fourths)) > _THOUSANDTH
+        and abs(math.remainder(quantity.value, _NAMED_MM)) > _DUST_MM
         for quantity in faces
     )
     if odd or len(faces) > 1 or any("@" in text for text in given):

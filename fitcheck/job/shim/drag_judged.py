@@ -12,6 +12,7 @@ from fitcheck.job.shim.torque_words import TorqueWords
 from fitcheck.judging import COVERAGE, judge
 from fitcheck.quantities import plain
 from fitcheck.records import dataclass
+from fitcheck.setup.packs import Shim
 from fitcheck.setup.settings import Position, Setting, setting_limit
 from fitcheck.tables import step_row, table
 from fitcheck.verdicts import CHECK, GO, worst
@@ -87,7 +88,8 @@ def judge_drag(
     sure: Sure,
     position: Position | None,
     show: TorqueWords,
-    thinnest_mm: float | None,
+    fitted: Sequence[Shim],
+    shelf: Sequence[Shim],
 ) -> None:
     """Add to an answer whether the drag lies in its range, and what to turn or to change.
 
@@ -105,8 +107,8 @@ def judge_drag(
         Where the shims sit; without it the nut is what is turned.
     show : TorqueWords
         How torques are shown.
-    thinnest_mm : float or None
-        The thinnest shim there is [mm].
+    fitted, shelf : sequence of Shim
+        The shims of the pack, to take one from, and those there are besides, to add one of.
     """
     reasons: list[str] = found["reasons"]
     wanted, read = show.span(low, high), show.text(compared)
@@ -127,7 +129,7 @@ def judge_drag(
     else:
         reasons.append(
             f"{read} against {wanted} is too "
-            + _outside(found, slack=compared < low, position=position, thinnest_mm=thinnest_mm)
+            + _outside(found, slack=compared < low, position=position, fitted=fitted, shelf=shelf)
         )
     if judged.verdict != CHECK:
         return
@@ -149,7 +151,12 @@ def judge_drag(
 
 
 def _outside(
-    found: Answer, *, slack: bool, position: Position | None, thinnest_mm: float | None
+    found: Answer,
+    *,
+    slack: bool,
+    position: Position | None,
+    fitted: Sequence[Shim],
+    shelf: Sequence[Shim],
 ) -> str:
     """Which way a drag outside its range is wrong, and what is turned or changed for it."""
     word = "low, more preload is needed" if slack else "high, less preload is needed"
@@ -161,8 +168,11 @@ def _outside(
         )
     found["direction"] = "add" if slack == (position.adding_gives == "preload") else "remove"
     one = "the thinnest shim there is"
-    if thinnest_mm is not None:
-        one += f" ({plain(round(thinnest_mm, 4))} mm)"
+    shims = shelf if found["direction"] == "add" else fitted
+    thinnest = min((shim.thickness_mm for shim in shims), default=None)
+    found["next_shim"] = {"thickness_mm": None if thinnest is None else round(thinnest, 4)}
+    if thinnest is not None:
+        one += f" ({plain(round(thinnest, 4))} mm)"
     return (
         f"{word}: shims sit {position.words}, so {found['direction']} {one}, turn, and read again; "
         "torque does not tell how much"

@@ -6,13 +6,33 @@ from typing import Any
 
 from fitcheck.job.shim.pack import reading_notes
 from fitcheck.job.shim.shelf import DUST_MM, Lengths, ask_again, blank_answer
-from fitcheck.job.shim.sure import Range, other_tool, settle
-from fitcheck.job.shim.text import Target, an
+from fitcheck.job.shim.sure import Range, again_text, other_tool, settle
+from fitcheck.job.shim.text import Target
 from fitcheck.readings import Reading
 from fitcheck.setup.settings import Method, Setting
-from fitcheck.verdicts import CHECK, NO_GO, worst
+from fitcheck.verdicts import CHECK, GO, NO_GO, worst
 
 Answer = dict[str, Any]
+
+
+def steps_to_do(found: Answer) -> list[str]:
+    """The steps of the nut's procedure that are to be done: none where the setting holds.
+
+    Parameters
+    ----------
+    found : dict
+        The answer of a method.
+
+    Examples
+    --------
+    >>> held = {"method": "drag", "verdict": "go", "direction": "none", "nut_procedure": ["Turn"]}
+    >>> steps_to_do(held), steps_to_do({**held, "direction": "tighten"})
+    ([], ['Turn'])
+    """
+    holds = (found["verdict"], found["direction"]) == (GO, "none")
+    if holds and found["method"] in ("end-play", "drag"):
+        return []
+    return list(dict.fromkeys(found["nut_procedure"]))
 
 
 def nut_answer(
@@ -46,7 +66,7 @@ def nut_answer(
         "measured_mm": round(play, 4),
         "target": {**ends, "text": written},
         "allowed_mm": {"low": ends["low_mm"], "high": ends["high_mm"]},
-        "measure_again": f"end play, with {an(method.instrument)}: expect {range_text}",
+        "measure_again": again_text(method=method, low_mm=low, high_mm=high, wanted=range_text),
         "unit": "in" if inches else "mm",
         "reasons": reasons,
     }
@@ -54,6 +74,7 @@ def nut_answer(
     if low - DUST_MM <= play <= high + DUST_MM:
         found["expected_mm"] = round(play, 4)
         reasons.append(f"{read} lies inside {range_text}: the nut stays as it is")
+        found["measure_again"] = f"once the nut is locked, {found['measure_again']}"
     else:
         found["direction"] = "tighten" if play > high else "loosen"
         reasons.append(

@@ -17,7 +17,7 @@ from fitcheck.job.shim.shelf import (
     pick_shims,
     pool_of,
 )
-from fitcheck.job.shim.sure import Range, other_tool, settle, surer_pack
+from fitcheck.job.shim.sure import Range, again_text, other_tool, settle, surer_pack
 from fitcheck.job.shim.text import Target, Written, an, setting_text
 from fitcheck.quantities import plain
 from fitcheck.readings import Reading
@@ -132,7 +132,7 @@ def pack_answer(
         tool = way.reading.instrument
         ask_again(found, reading=way.reading.place, instrument=tool, reason=why)
     elif old is not None and old.doubt:
-        found["only_after"] = "each shim of the pack is measured"
+        found["only_after"] = old.first
         ask_again(found, reading="pack", instrument="micrometer", reason=old.doubt)
     return found
 
@@ -190,7 +190,7 @@ def _by_play(
     wanted, read = text.play_span(low, high), text.play(play, low, high)
     reasons: list[str] = found["reasons"]
     found["allowed_mm"] = {"low": round(low, 4), "high": round(high, 4)}
-    found["measure_again"] = f"end play, with {an(way.method.instrument)}: expect {wanted}"
+    found["measure_again"] = again_text(method=way.method, low_mm=low, high_mm=high, wanted=wanted)
     if low - DUST_MM <= play <= high + DUST_MM:
         found["pack_mm"] = found["fitted_mm"]
         found["expected_mm"] = found["measured_mm"]

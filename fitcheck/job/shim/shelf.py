@@ -26,12 +26,16 @@ _MOST_DIGITS = 6
 
 @dataclass(frozen=True, slots=True)
 class OldPack:
-    """The pack that came out: its thickness, its shims where known, and remarks."""
+    """The pack that came out: its thickness, its shims where known, and remarks.
+
+    ``first`` is what is to be done first where there is a doubt.
+    """
 
     total_mm: float
     shims: tuple[Shim, ...]
     counted: bool
     doubt: str
+    first: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +189,8 @@ def old_pack(fitted: Written | None, *, measured_mm: float | None) -> OldPack | 
                 "miscounted, mislabelled or bent, or dirt between them; measure each one"
             )
         total = measured_mm
-    return OldPack(total, fitted.shims, True, doubt)
+    first = "each shim of the pack is measured" if doubt else ""
+    return OldPack(total, fitted.shims, True, doubt, first)
 
 
 def against_gap(old: OldPack | None, *, gap_mm: float) -> OldPack | None:
@@ -207,7 +212,8 @@ def against_gap(old: OldPack | None, *, gap_mm: float) -> OldPack | None:
         preload_most_mm=setting_limit("preload_most_mm").value,
     )
     again = "count and measure the pack again, and the gap with --measured"
-    return replace(old, doubt=f"{said}: {again}") if said else old
+    first = "the pack is counted and measured again, and the gap"
+    return replace(old, doubt=f"{said}: {again}", first=first) if said else old
 
 
 def pool_of(old: OldPack | None, shelf: Sequence[Shim]) -> list[Shim]:

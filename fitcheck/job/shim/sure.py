@@ -6,13 +6,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from fitcheck.job.shim.shelf import Lengths, Want
+from fitcheck.job.shim.shelf import DUST_MM, Lengths, Want
 from fitcheck.job.shim.text import an
 from fitcheck.judging import COVERAGE, Judged, judge
 from fitcheck.readings import Reading, read
 from fitcheck.records import dataclass
 from fitcheck.setup.packs import MAX_PACK_MM, Shim, best_pack
-from fitcheck.setup.settings import Method
+from fitcheck.setup.settings import Method, turns_text
 from fitcheck.verdicts import CHECK, GO, worst
 
 Answer = dict[str, Any]
@@ -64,6 +64,27 @@ def error_mm(reading: Reading) -> float:
     return _error_mm(reading.instrument, len(reading.values_mm))
 
 
+def again_text(*, method: Method, low_mm: float, high_mm: float, wanted: str) -> str:
+    """What to read once it is set; preload is felt in the torque, and no indicator reads it.
+
+    Parameters
+    ----------
+    method : Method
+        The method end-play.
+    low_mm, high_mm : float
+        The range wanted, end play above zero and preload below [mm].
+    wanted : str
+        That range in words.
+    """
+    torque = f"running torque, {turns_text()}, against the manual's figure"
+    if high_mm <= DUST_MM:
+        return f"{torque}: expect {wanted}, which the torque tells and no indicator reads"
+    play = f"end play, with {an(method.instrument)}: expect {wanted}"
+    if low_mm >= -DUST_MM:
+        return play
+    return f"{play}; with no play left to read, {torque}: it tells the preload"
+
+
 def settle(
     found: Answer,
     held: Range,
@@ -106,7 +127,9 @@ def settle(
         else f"{an(reading.instrument)} is sure to {sure} only, too coarse for {wanted}"
     )
     tool, count = _settling(held, method, reading)
-    after = "let the reading after fitting decide"
+    # Preload is not read as end play.
+    preload = held.play and held.low_mm < -DUST_MM
+    after = f"let the {'running torque' if preload else 'reading'} after fitting decide"
     if tool:
         times = "" if count == 1 else f" {count} times"
         todo = f"measure the {reading.place}{times} with {an(tool)}, which settles it"
@@ -122,7 +145,7 @@ def settle(
             "no instrument reads that closely"
             if reading.instrument == best
             else f"{an(best)} reads more closely, but not closely enough"
-        ) + f"; take a pack nearer the middle, or {after}"
+        ) + f"; {after}"
     else:
         todo = f"no instrument is fine enough for so narrow a range; {after}"
     found["reasons"].append(f"{said}: {todo}")
@@ -186,7 +209,9 @@ def surer_pack(
     pool: Sequence[Shim],
     text: Lengths,
 ) -> None:
-    """Name the pack of these shims that is so near the middle that the reading settles it.
+    """Name the pack to change to, so near the middle that the reading settles it.
+
+    The fewest shims go in first: a card that names two packs as equals leaves the choice open.
 
     Parameters
     ----------
@@ -215,7 +240,9 @@ def surer_pack(
     nearer = replace(held, value_mm=expected(pack.total_mm))
     if nearer.judged(error_mm(reading)).verdict == GO:
         found["reasons"].append(
-            f"{text.shims(pack.picks)} = {text.mm(pack.total_mm)} takes {pack.count} shims and "
-            f"lies so near the middle ({nearer.words(text)[0]} expected) that this reading "
-            "settles it"
+            f"the {text.mm(found['picked_mm'])} pack goes in, as it has the fewest shims. Only "
+            "where the reading after fitting lies outside, change to "
+            f"{text.shims(pack.picks)} = {text.mm(pack.total_mm)}"
+            + (f" ({nearer.words(text)[0]} expected)" if held.play else "")
+            + ": so near the middle that this reading settles it"
         )

@@ -14,6 +14,8 @@ from fitcheck.setup.packs import Shim
 from fitcheck.setup.settings import Method, Setting, range_text, setting_limit
 from fitcheck.units import LENGTH, TORQUE, UNITS
 
+# What a torque may be of: its rise over the base drag, or all of it.
+TARGET_OF = ("rise", "total")
 _TIMES = "xX×*"
 _THOUSANDTH = 0.001 + 1e-9
 _MOST_SHIMS = 1_000_000
@@ -61,13 +63,17 @@ class ShimRequest:
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """A range as written, in mm or N.m; ``ends`` are the quantities that had to find a unit."""
+    """A range as written, in mm or N.m; ``ends`` are the quantities that had to find a unit.
+
+    ``of`` is ``rise`` or ``total`` where a torque says what it is of.
+    """
 
     low: float
     high: float
     dimension: str
     text: str
     ends: tuple[Quantity, ...]
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +128,8 @@ def read_target(
     Parameters
     ----------
     text : str
-        Such as ``0.025..0.127mm`` or ``3..5lbf.ft``; a unit at the end is that of both.
+        Such as ``0.025..0.127mm`` or ``3..5lbf.ft``; a unit at the end is that of both. A torque
+        may say what it is of, ``3..5lbf.ft rise`` or ``15..20lbf.ft total``.
     unit : str
         The unit of bare lengths.
     dimension : str
@@ -139,7 +146,9 @@ def read_target(
     InputError
         This is no range, it is upside down, or its ends are in two units.
     """
-    low_text, dots, high_text = text.partition("..")
+    of = next((of for of in TARGET_OF if text.lower().rstrip().endswith(f" {of}")), "")
+    written = text.rstrip()
+    low_text, dots, high_text = written[: len(written) - len(of)].partition("..")
     if not (dots and low_text.strip() and high_text.strip()):
         raise InputError(
             value=f"{place} {text}",
@@ -169,6 +178,12 @@ def read_target(
             rule=f"the two ends are in different units, {low.unit} and {high.unit}",
             todo="Write both in one unit, as LOW..HIGH with the unit at the end",
         )
+    if of and high.dimension == LENGTH:
+        raise InputError(
+            value=f"{place} {text}",
+            rule=f"{of} tells what a running torque is of, and this is a length",
+            todo=f"Leave the word {of} out",
+        )
     if low.value >= high.value:
         raise InputError(
             value=f"{place} {text}",
@@ -183,6 +198,7 @@ def read_target(
         dimension=high.dimension,
         text=f"{plain(low.amount)} to {plain(high.amount)} {high.unit}",
         ends=(high,) if high.stated else (low, high),
+        of=of,
     )
 
 

@@ -19,15 +19,32 @@ from fitcheck.web.api.kept import store_stamp
 _MOST = 50_000
 Stamp = tuple[int, ...]
 Opened = Callable[[], Mapping[str, LineSource]]
+Best = dict[tuple[SizeKey, str, int], list[ClassLines]]
 
 
 @dataclass(slots=True)
 class _Known:
-    """What was read of one list."""
+    """What was read of one list.
+
+    Several threads read it at once: whoever reads takes what he finds at the start and looks no
+    second time. Nothing is ever taken out of these; one that is full makes way for another.
+    """
 
     sizes: list[SizeKey] | None = None
-    best: dict[tuple[SizeKey, str, int], list[ClassLines]] = field(default_factory=dict)
+    best: Best = field(default_factory=dict)
     shown: dict[int, Fields] = field(default_factory=dict)
+
+    def keep_best(self, read: Best) -> None:
+        """Add first lines that were read."""
+        if len(self.best) > _MOST:
+            self.best = {}
+        self.best.update(read)
+
+    def keep_shown(self, read: Mapping[int, Fields]) -> None:
+        """Add shown fields that were read."""
+        if len(self.shown) > _MOST:
+            self.shown = {}
+        self.shown.update(read)
 
 
 @dataclass(slots=True)
@@ -56,41 +73,40 @@ class KeptSource:
 
     def sizes(self) -> Iterable[SizeKey]:
         """The distinct sizes of the list."""
-        if self._known.sizes is None:
-            self._known.sizes = list(self._read().sizes())
-        return self._known.sizes
+        sizes = self._known.sizes
+        if sizes is None:
+            sizes = self._known.sizes = list(self._read().sizes())
+        return sizes
 
     def best(self, sizes: Collection[SizeKey], *, sort: str, top: int) -> Iterator[ClassLines]:
         """The first lines of each class of some sizes."""
         known = self._known.best
-        missing = [size for size in sizes if (size, sort, top) not in known]
+        found = {size: known.get((size, sort, top)) for size in sizes}
+        missing = [size for size, lines in found.items() if lines is None]
         if missing:
             read: dict[SizeKey, list[ClassLines]] = {size: [] for size in missing}
             for line in self._read().best(missing, sort=sort, top=top):
                 read[line[0]].append(line)
-            if len(known) > _MOST:
-                known.clear()
-            found = {size: known.get((size, sort, top), []) for size in sizes} | read
-            known.update({(size, sort, top): lines for size, lines in read.items()})
-        else:
-            found = {size: known[size, sort, top] for size in sizes}
-        for size in sizes:
-            yield from found[size]
+            found.update(read)
+            self._known.keep_best({(size, sort, top): lines for size, lines in read.items()})
+        for lines in found.values():
+            yield from lines or ()
 
     def shown(self, name: str, places: Mapping[SizeKey, Collection[int]]) -> Mapping[int, Fields]:
         """The shown fields of lines by their places."""
         known = self._known.shown
+        wanted = dict.fromkeys(place for lines in places.values() for place in lines)
+        found = {place: fields for place in wanted if (fields := known.get(place)) is not None}
         missing = {
-            size: wanted
+            size: unread
             for size, lines in places.items()
-            if (wanted := [line for line in lines if line not in known])
+            if (unread := [place for place in lines if place not in found])
         }
-        read = self._read().shown(name, missing) if missing else {}
-        found = {line: known[line] for lines in places.values() for line in lines if line in known}
-        if len(known) > _MOST:
-            known.clear()
-        known.update(read)
-        return {**found, **read}
+        if missing:
+            read = self._read().shown(name, missing)
+            found.update(read)
+            self._known.keep_shown(read)
+        return found
 
     def lines_of_sizes(
         self, sizes: Collection[SizeKey], columns: Sequence[str]
@@ -117,7 +133,7 @@ class KeptLists:
         """The lists by name; the store is opened where something was not read before."""
         stamp = store_stamp()
         if not stamp:
-            # A server, whose changes can't be seen from outside.
+            # No store yet, or one on a server, whose changes can't be seen from outside.
             with stored_lists() as sources:
                 yield sources
             return

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from typing import Any
-from urllib.parse import urlencode
 
 from fastapi import APIRouter
 from starlette.requests import Request
@@ -36,20 +35,19 @@ KINDS = (
     ("shelf", "Shelf counts", "what was counted, and when", "date, branch, part, on_hand"),
 )
 UPLOAD_PATHS = tuple(f"/buyer/records/{kind}" for kind, *_ in KINDS)
-_LONGEST, _MOST_SHOWN = 200, 200
+_MOST_SHOWN = 200
+
+# What the page says was done: an address says which, and no words of its own.
+_DONE = {
+    "kept": "The file is kept.",
+    "removed": "The file is removed.",
+}
 
 
 @router.get("/buyer/records")
 async def shown(request: Request) -> Response:
     """The files that are kept, and the way to send others."""
-    query = request.query_params
-    kept, gone = query.get("kept", "")[:_LONGEST], query.get("removed", "")[:_LONGEST]
-    said = ""
-    if kept:
-        said = f"Kept: {kept}, {query.get('lines', '')[:10]} lines."
-    elif gone:
-        said = f"Removed: {gone}"
-    return await _page(request, said=said)
+    return await _page(request, done=request.query_params.get("done", ""))
 
 
 @router.post("/buyer/records/remove")
@@ -57,8 +55,8 @@ async def remove(request: Request) -> Response:
     """Take a file of records out of the store."""
     told = dict(await pairs_of(request))
     kind, name = _kind(told.get("kind", ""), of=records.KINDS), told.get("name", "")
-    found = await request.app.state.heavy.run(records.remove, kind=kind, name=name)
-    return RedirectResponse(f"/buyer/records?{urlencode({'removed': found['removed']})}", 303)
+    await request.app.state.heavy.run(records.remove, kind=kind, name=name)
+    return RedirectResponse("/buyer/records?done=removed", 303)
 
 
 @router.post("/buyer/records/{kind}")
@@ -74,8 +72,7 @@ async def send(request: Request, kind: str) -> Response:
     if isinstance(found, Response):
         refused = json.loads(bytes(found.body))
         return await _page(request, status=found.status_code, kind=kind, refused=refused)
-    query = urlencode({"kept": found["name"], "lines": found["lines"]})
-    return RedirectResponse(f"/buyer/records?{query}", 303)
+    return RedirectResponse("/buyer/records?done=kept", 303)
 
 
 def _kind(kind: str, *, of: Any) -> str:
@@ -93,7 +90,7 @@ async def _page(
     request: Request,
     *,
     status: int = 200,
-    said: str = "",
+    done: str = "",
     kind: str = "",
     refused: dict[str, Any] | None = None,
 ) -> Response:
@@ -106,7 +103,7 @@ async def _page(
         status=status,
         kinds=KINDS,
         files=await request.app.state.answers.run(work),
-        said=said,
+        said=_DONE.get(done, ""),
         refused_kind=kind,
         error=refused and refused["error"],
         lines=refused["refused"][:_MOST_SHOWN] if refused else [],

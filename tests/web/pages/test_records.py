@@ -28,15 +28,24 @@ def test_a_history_is_kept_shown_and_removed(browser):
     done = sent(browser, "history", HISTORY, name="asked & given")
     assert done.status_code == 303, done.text
     page = browser.get(done.headers["location"]).text
-    assert "Kept: asked &amp; given, 2 lines." in page
+    assert 'role="status">The file is kept.<' in page
     assert "asked &amp; given</th>" in page
     assert browser.get("/api/stock/history/files").json()["files"][0]["lines"] == 2
     token = re.search(r'name="csrf-token" content="([^"]+)"', page)[1]
     told = {"kind": "history", "name": "asked & given", "csrf_token": token}
     gone = browser.post("/buyer/records/remove", data=told)
     assert gone.status_code == 303
-    assert "Removed: asked &amp; given" in browser.get(gone.headers["location"]).text
+    page = browser.get(gone.headers["location"]).text
+    assert 'role="status">The file is removed.<' in page
+    assert "asked &amp; given" not in page
     assert browser.get("/api/stock/history/files").json()["files"] == []
+
+
+@pytest.mark.parametrize("name", ["kept", "removed", "done"])
+def test_an_address_puts_no_words_on_the_page(browser, name):
+    page = browser.get(f"/buyer/records?{name}=call+this+number&lines=9+or+so").text
+    assert "call this number" not in page
+    assert 'class="said"' not in page
 
 
 def test_every_refused_line_is_told_and_nothing_is_kept(browser):
