@@ -69,6 +69,7 @@ def _reading_options(command: Any) -> Any:
     show_default=True,
     help="Material of the housing or hub.",
 )
+@click.option("--temperature", default="", metavar="TEMP", help="Of the hub at work, such as 80C.")
 @click.option(
     "--list", "name", default="", metavar="NAME", help="Choose from a stored list's bearings."
 )
@@ -84,6 +85,7 @@ def bearing(
     mark: tuple[str, ...],
     turning: str | None,
     housing_material: str,
+    temperature: str,
     name: str,
     no_offers: bool,
     top: int,
@@ -111,6 +113,7 @@ def bearing(
                 mark=mark,
                 turning=turning or "",
                 housing_material=housing_material,
+                temperature=temperature,
                 unit=unit,
                 top=top,
                 certainty=certainty,

@@ -219,7 +219,7 @@ def sheet(*, sheet: str, output: str) -> None:
     left_out = [
         printable(p["name"])
         for p in card["positions"]
-        if p["kind"] in ("seal", "bearing", "shims") and p["name"] not in drawn
+        if p["kind"] in ("seal", "bearing", "shims", "pivot") and p["name"] not in drawn
     ]
     if left_out:
         click.echo(f"not decided, so not drawn: {', '.join(left_out)}")

@@ -72,7 +72,9 @@ def hub(
     card = sheet_card(read)
     if not no_offers:
         card_offers(
-            card, {entry.name: (entry.case, entry.oil or read.job.oil) for entry in read.seal}
+            card,
+            {entry.name: (entry.case, entry.oil or read.job.oil) for entry in read.seal},
+            only=read.job.list,
         )
     if to_html or to_pdf or to_xlsx:
         drawings: dict[str, str] = {}

@@ -91,6 +91,8 @@ def list_reading(
     path: str,
     given: dict[str, str],
     forced: tuple[str, str, str | None],
+    *,
+    delimiter: str = "",
 ) -> ListReading:
     """The list, its columns as they are given, remembered or found.
 
@@ -106,6 +108,8 @@ def list_reading(
         The columns that the user names, by role.
     forced : tuple of (str, str, str or None)
         Unit, decimal sign and sheet that the user names.
+    delimiter : str
+        The delimiter that the user names.
     """
     import json
 
@@ -116,7 +120,9 @@ def list_reading(
     unit, decimal, sheet = forced
     try:
         plan = plan_of(given, plan=remembered) if given else remembered
-        return read_list(path, plan=plan, unit=unit, decimal=decimal, sheet=sheet)
+        return read_list(
+            path, plan=plan, unit=unit, decimal=decimal, sheet=sheet, delimiter=delimiter
+        )
     except InputError as error:
         if remembered is None:
             raise

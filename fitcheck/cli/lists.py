@@ -111,6 +111,11 @@ def lists() -> None:
     "--decimal", type=click.Choice(["point", "comma"]), help="Decimal sign of its numbers."
 )
 @click.option("--sheet", metavar="SHEET", help="The sheet of a workbook.")
+@click.option(
+    "--delimiter",
+    metavar="CHARACTER",
+    help="What parts its cells, or the word tab or space; remembered for NAME.",
+)
 @click.option("--forget", is_flag=True, help="Leave out the columns that are remembered.")
 @click.option(
     "--remarks",
@@ -127,6 +132,7 @@ def add(
     unit: str | None,
     decimal: str | None,
     sheet: str | None,
+    delimiter: str | None,
     forget: bool,
     remarks: str | None,
     preview: bool,
@@ -147,7 +153,8 @@ def add(
     with enough_room(), ExitStack() as stack:
         path = stack.enter_context(stdin_file()) if file == _DASH else file
         kept = None if forget else store.column_plan(name)
-        reading = list_reading(kept, name, path, given, (unit or "", decimal or "", sheet))
+        forced = (unit or "", decimal or "", sheet)
+        reading = list_reading(kept, name, path, given, forced, delimiter=delimiter or "")
         remembered = remembered_roles(reading, given)
         shown = "stdin" if file == _DASH else os.path.basename(file)
         if preview:

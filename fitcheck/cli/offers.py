@@ -100,7 +100,7 @@ def _of_its_list(found: Answer, sources: Sources) -> Sources:
     return {name: sources[name]} if name in sources else sources
 
 
-def card_offers(card: Answer, seals: Mapping[str, tuple[str, str]]) -> None:
+def card_offers(card: Answer, seals: Mapping[str, tuple[str, str]], *, only: str = "") -> None:
     """Give the candidates and the parts of a job card their offers, where there are lists.
 
     Parameters
@@ -109,12 +109,17 @@ def card_offers(card: Answer, seals: Mapping[str, tuple[str, str]]) -> None:
         The card; it is changed.
     seals : mapping of str to tuple of str
         For each seal position its case and what it keeps in.
+    only : str
+        The list that the sheet names; all lists offer when left out.
     """
 
     def join(sources: Sources) -> None:
         from fitcheck.lists.offered import add_card_offers
         from fitcheck.lists.offers import execution_wanted
+        from fitcheck.store.names import name_key
 
+        if only:
+            sources = {n: s for n, s in sources.items() if name_key(n) == name_key(only)}
         made = {name: execution_wanted(case=case, oil=oil) for name, (case, oil) in seals.items()}
         add_card_offers(card, made, sources)
 

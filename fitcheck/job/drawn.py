@@ -163,7 +163,7 @@ def sheet_extras(sheet: Sheet) -> dict[str, dict[str, float | bool | str | None]
         A chamfer can't be read.
     """
     found: dict[str, dict[str, float | bool | str | None]] = {}
-    for other in (*sheet.bearing, *sheet.shims):
+    for other in (*sheet.bearing, *sheet.shims, *sheet.pivot):
         found[other.name] = {"unit": other.unit or sheet.job.unit}
     for entry in sheet.seal:
         unit = entry.unit or sheet.job.unit

@@ -15,6 +15,7 @@ from fitcheck.lists.numbers import (
     read_lead,
     read_number,
 )
+from fitcheck.lists.prices import read_price
 from fitcheck.lists.scan import plain_text, size_spot
 from fitcheck.lists.sizes import seal_shape, understand_size
 from fitcheck.lists.words import is_blank, unit_of
@@ -98,7 +99,7 @@ _AGREES: dict[str, tuple[Callable[[str], object], float]] = {
     "designation": (_is_designation, 0.3),
     "cone": (_is_designation, 0.3),
     "cup": (_is_designation, 0.3),
-    "price": (_is_number, _LEAST),
+    "price": (lambda text: read_price(text, POINT).text, _LEAST),
     "price_per": (lambda text: read_count(text, "").text, _LEAST),
     "currency": (read_currency, _LEAST),
     "pack": (lambda text: read_count(text, "").text, _LEAST),

@@ -22,7 +22,7 @@ from fitcheck.lists.join import Match, SizeIndex
 from fitcheck.lists.left_open import two_ways
 from fitcheck.lists.marked import Marks
 from fitcheck.lists.pool import Fields, Kept, Line, check_order, joined_classes
-from fitcheck.lists.resolve import Asked, Numbers, asked
+from fitcheck.lists.resolve import Asked, Numbers, asked, listed_without_size
 from fitcheck.lists.scan import plain_text
 from fitcheck.lists.source import LineSource
 from fitcheck.lists.wanted import Want
@@ -121,6 +121,7 @@ class Crossing:
         self._distinct: list[tuple[Asked, ...]] = []
         self._asked: list[int] = []
         self._matches: dict[tuple[SizeKey, int | None], tuple[Match, ...]] = {}
+        self._numbers = numbers
         self._sort_out(numbers, marks)
         for readings in self._distinct:
             for one in readings:
@@ -192,7 +193,7 @@ class Crossing:
             if want.refused is not None:
                 yield Crossed(want, REFUSED, NOTHING, (), (str(want.refused),), ())
             elif not self._distinct[place]:
-                yield _not_found(want)
+                yield _not_found(want, self._numbers)
             else:
                 found = known.pop(place, None) or self._answer(self._distinct[place])
                 if left[place]:
@@ -312,13 +313,15 @@ def _unread(line: Line, size: SizeKey) -> tuple[str, ...]:
     return also_said(line.description, size.designation, line.part_number)
 
 
-def _not_found(want: Want) -> Crossed:
+def _not_found(want: Want, numbers: Numbers) -> Crossed:
     """The answer where nothing is known to look for: why, as far as the text tells."""
     what = want.mark or want.part_number or want.text
     mixed = mixed_pair(plain_text(want.text))
     if mixed:
         return Crossed(want, NO_GO, NOTHING, (), (mixed,), ())
     reason = f"{what}: no size can be read from it, and no list has such a number"
+    if listed := listed_without_size(want, numbers):
+        reason = f"{what}: no size can be read from it, and {listed}"
     if ways := two_ways(want.text):
         reason = f"{what}: {ways}. Write the size whole, such as 35 x 52 x 7, or the part number"
         return Crossed(want, REFUSED, NOTHING, (), (reason,), ())

@@ -21,6 +21,7 @@ DELIMITERS = ("\t", ";", "|", ",")
 # Others, which are taken only where they show a header that is known.
 _RARE_DELIMITERS = ("^", "~", "¦", "\x1f", "\x01", "#", "!", "§", "&", "@", "%", ":")
 FIXED = "fixed"
+_DELIMITER_WORDS = {"tab": "\t", "space": " "}
 
 _SAMPLE_BYTES = 1 << 18
 _SAMPLE_LINES = 200
@@ -80,6 +81,34 @@ def look_at(path: str, *, sheet: str | None = None, delimiter: str = "") -> Layo
         return Layout("text", encoding, "", gutters=_gutters(lines))
     found = delimiter or _delimiter(lines)
     return Layout("text", encoding, found, gutters=() if found else _gutters(lines))
+
+
+def delimiter_given(text: str) -> str:
+    """The delimiter that a user names: one character, or the word tab or space.
+
+    Parameters
+    ----------
+    text : str
+        What is given; empty where nothing is.
+
+    Raises
+    ------
+    InputError
+        It is no character that can part cells.
+
+    Examples
+    --------
+    >>> delimiter_given("tab"), delimiter_given("^")
+    ('\\t', '^')
+    """
+    found = _DELIMITER_WORDS.get(text.casefold(), text)
+    if len(found) > 1 or found in ('"', "\r", "\n", "\0"):
+        raise InputError(
+            value=f"--delimiter {text}",
+            rule="a delimiter is one character, no quotation mark and no line end",
+            todo="Write the character, such as --delimiter '^', or the word tab or space",
+        )
+    return found
 
 
 def read_chunks(path: str, layout: Layout, *, rows: int = BLOCK_LINES) -> Iterator[Chunk]:

@@ -94,7 +94,12 @@ def find_shape(rows: Sequence[list[str]], plan: ColumnPlan) -> Shape:
         raise InputError(
             value=f"columns {have}",
             rule="none was found to hold part numbers, sizes or descriptions",
-            todo="Name a column, such as --column size=Dims or --column description=#2",
+            todo="Name a column, such as --column size=Dims or --column description=#2"
+            + (
+                "; where its cells are parted by an uncommon character, name it: --delimiter '^'"
+                if width == 1
+                else ""
+            ),
         )
     return shape
 

@@ -28,6 +28,7 @@ from fitcheck.lists.numbers import (
     read_currency,
     read_lead,
 )
+from fitcheck.lists.prices import read_price
 from fitcheck.lists.repeats import Repeats
 from fitcheck.lists.sizes import MM, NOTED
 from fitcheck.lists.sort_rows import REFUSED, Report, RowSorter, Tally, bare, shown
@@ -37,6 +38,9 @@ from fitcheck.lists.words import is_blank
 _KEPT = 200_000
 _POWERS = re.compile(r"[0-9](?:[.,][0-9]+)?[eE]\+[0-9]+")
 _LONGEST_NUMBER = 80
+_TRUTHS = frozenset(
+    ("TRUE", "FALSE", "WAHR", "FALSCH", "VRAI", "FAUX", "VERDADERO", "FALSO", "VERO", "WAAR")
+)
 # A number as a text for a spreadsheet: ="00621", '00621.
 _FOR_SHEETS = re.compile(r"(?:=\"|')([^\"'=+@-][^\"']*)\"?")
 
@@ -63,7 +67,10 @@ class LineReader:
         self._sorter = RowSorter(shape, tally, plan.encoding)
         style = plan.decimals.get("price", "")
         guess = plan.guessed.get("price", "")
-        self._prices = _Remembered(lambda text: guessed_number(text, style, guess))
+        # Where a price is for so many anyway, what a cell says of pieces would count twice.
+        of_one = plan.price_per == 1 and "price_per" not in shape.roles
+        read = read_price if of_one else guessed_number
+        self._prices = _Remembered(lambda text: read(text, style, guess))
         self._repeats = Repeats()
         self._packs = _Remembered(pack_words)
         self._pers = _Remembered(lambda text: read_count(text, ""))
@@ -168,6 +175,9 @@ class LineReader:
                 report.refuse(index, name, text, reason)
             elif "+" in text and _POWERS.fullmatch(text):
                 reason = "may be a longer number that a spreadsheet has shortened"
+                report.note(index, name, text, reason)
+            elif text.upper() in _TRUTHS:
+                reason = "a spreadsheet's yes or no: the part number it was can't be told"
                 report.note(index, name, text, reason)
             found.append(text)
         return found

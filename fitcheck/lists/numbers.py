@@ -269,7 +269,10 @@ def read_count(text: str, style: str) -> NumberCell:
     if (text[:1] in MARKS and text) or is_blank(text):
         return _whole(read_number(text, style))
     words = count_words()
-    if words.get(words_of(text)) == "whether":
+    said = words.get(words_of(text))
+    if said == "none":
+        return NumberCell("0", choice="says that there is none: taken as 0")
+    if said == "whether":
         return NumberCell(None, "says whether, not how many")
     match = _COUNT.fullmatch(text.strip())
     if not match:
@@ -287,10 +290,10 @@ def read_count(text: str, style: str) -> NumberCell:
     if found.text is None:
         return found
     pieces = int(found.text) * (2 if means == "pair" else 1)
-    said = "pairs" if means == "pair" else ""
+    taken = "pairs" if means == "pair" else ""
     if least:
-        said = f"at least {found.text}{' pairs' if said else ''}"
-    choice = f"{said}: taken as {pieces}" if said else ""
+        taken = f"at least {found.text}{' pairs' if taken else ''}"
+    choice = f"{taken}: taken as {pieces}" if taken else ""
     return NumberCell(str(pieces), choice=choice, noted=found.noted)
 
 

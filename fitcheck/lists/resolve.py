@@ -199,6 +199,24 @@ def _without_size(want: Want, numbers: Numbers) -> str:
     return f"{hits[0].number} in {hits[0].list} is listed too, without a size: look which is meant"
 
 
+def listed_without_size(want: Want, numbers: Numbers) -> str:
+    """What the lists have of a wanted number where none of its lines tells a size; else empty.
+
+    Parameters
+    ----------
+    want : Want
+        The wanted line.
+    numbers : Numbers
+        The part numbers, after the search.
+    """
+    hits, bare = numbers.of_number(want.part_number) if want.part_number else ([], True)
+    if not hits:
+        return ""
+    only = "only " if bare else ""
+    zeros = ", and leading zeros may be lost" if bare else ""
+    return f"{only}{hits[0].number} in {hits[0].list} is listed, without a size{zeros}: look there"
+
+
 def _contradicting(want: Want, found: list[Asked], numbers: Numbers) -> list[Asked]:
     """What the lists have under the number of a wanted line, where it is another part."""
     if not want.part_number or numbers.of_number(want.part_number)[1]:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from fitcheck.errors import InputError
 from fitcheck.lists.columns import ColumnPlan, changed_columns
-from fitcheck.lists.files import look_at, read_chunks
+from fitcheck.lists.files import delimiter_given, look_at, read_chunks
 from fitcheck.lists.find_columns import Shape, find_shape, refs_of
 from fitcheck.lists.headers import Header, read_header
 from fitcheck.lists.layout import Chunk, Layout
@@ -26,6 +26,9 @@ from fitcheck.records import dataclass
 # Columns, units and signs are found in so many first rows; signs that are not decided there are
 # looked for in the whole file.
 _SAMPLE_ROWS = 2000
+_ONE_COLUMN = (
+    "read as a file of one column: where a character parts its cells, name it with --delimiter"
+)
 _SIZE_ROLES = ("size", "shaft", "bore", "width")
 
 
@@ -68,6 +71,7 @@ def read_list(
     unit: str = "",
     decimal: str = "",
     sheet: str | None = None,
+    delimiter: str = "",
 ) -> ListReading:
     """Find out how a list is written, and get ready to read it.
 
@@ -83,6 +87,8 @@ def read_list(
         ``point`` or ``comma``; found when empty.
     sheet : str, optional
         The sheet of a workbook.
+    delimiter : str
+        What parts the cells of a text file, a character or ``tab`` or ``space``; found when empty.
 
     Raises
     ------
@@ -98,10 +104,22 @@ def read_list(
             todo="Write one of these",
         )
     plan = plan or ColumnPlan()
-    layout = look_at(path, sheet=sheet or plan.sheet or None)
+    delimiter = delimiter_given(delimiter)
+    layout = look_at(path, sheet=sheet or plan.sheet or None, delimiter=delimiter)
+    if delimiter and layout.kind == "workbook":
+        raise InputError(
+            value=f"--delimiter {delimiter}",
+            rule=f"{path} is a workbook, whose cells are apart by themselves",
+            todo="Leave the delimiter out",
+        )
     first = next(read_chunks(path, layout, rows=_SAMPLE_ROWS), Chunk())
     rows = first.rows
     own = _own_header(rows)
+    if plan.delimiter and not delimiter and own < 0 and layout.kind != "workbook":
+        # What was given for the list before counts, but an export of our own is known by itself.
+        layout = look_at(path, delimiter=plan.delimiter)
+        first = next(read_chunks(path, layout, rows=_SAMPLE_ROWS), Chunk())
+        rows = first.rows
     if own >= 0:
         headers = [cell.strip() for cell in rows[own]]
         shape = Shape(len(headers), headers, own)
@@ -129,6 +147,7 @@ def read_list(
         unit=unit or plan.unit,
         decimals={**plan.decimals, **{r: s for r, s in decimals.items() if r not in guessed}},
         decimal=decimal or plan.decimal,
+        delimiter=delimiter or plan.delimiter,
         sheet=sheet or plan.sheet,
         last=refs,
     )
@@ -149,6 +168,7 @@ def read_list(
         notes=(
             *layout.notes,
             *shape.notes,
+            *((_ONE_COLUMN,) if layout.kind == "text" and shape.width == 1 else ()),
             *((f"other columns than in the list before: {changed}",) if changed else ()),
         ),
     )

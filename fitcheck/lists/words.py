@@ -43,8 +43,13 @@ def asks_back(text: str) -> bool:
 
 
 def count_words() -> dict[str, str]:
-    """Words beside a number of pieces: piece, pair, several, least (at least), whether (yes)."""
+    """Words beside a number of pieces: piece, pair, several, least (so many), whether, none."""
     return _mapping("count_words", "word", "means", shop_folder())
+
+
+def price_words() -> dict[str, str]:
+    """Words beside a price: net, gross, from (so much or more)."""
+    return _mapping("price_words", "word", "means", shop_folder())
 
 
 def denials() -> dict[str, str]:

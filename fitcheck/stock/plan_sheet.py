@@ -311,11 +311,11 @@ def read_levels(path: str, model: Model, *, unit: str = "mm") -> tuple[Ints, tup
         found[number[key] * len(model.branches) + place[branch]] = level
     missing = len(found) - len(named)
     are = "size at a branch is" if missing == 1 else "sizes at their branches are"
-    notes: tuple[str, ...] = (f"{missing} {are} not in {path}: 0 is taken",) if missing else ()
+    notes: tuple[str, ...] = (f"{missing} {are} not in the sheet: 0 is taken",) if missing else ()
     if repriced:
         cells_are = "1 price is" if repriced == 1 else f"{repriced} prices are"
         notes += (
-            f"{cells_are} another in {path}: only levels are read, the terms have the prices",
+            f"{cells_are} another in the sheet: only levels are read, the terms have the prices",
         )
     return found, notes
 

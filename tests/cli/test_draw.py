@@ -157,6 +157,19 @@ def test_a_sheet_is_drawn_position_by_position(run: Run, tmp_path: Path) -> None
     assert "not decided, so not drawn: brake-side seal" in out
 
 
+def test_a_sheet_of_pivots_is_drawn_and_says_which_is_not_decided(run: Run, tmp_path: Path) -> None:
+    sheet, folder = tmp_path / "pivots.toml", tmp_path / "drawings"
+    sheet.write_text(
+        '[[pivot]]\nname = "left"\nupper.mark = "30206"\nlower.mark = "32206"\n'
+        '[[pivot]]\nname = "right"\nupper.mark = "30206"\nlower.bore = "40"\n',
+        encoding="utf-8",
+    )
+    status, out, err = run("draw", "sheet", str(sheet), "-o", str(folder))
+    assert (status, err) == (0, "")
+    assert os.listdir(folder) == ["left.svg"]
+    assert "not decided, so not drawn: right" in out
+
+
 def test_a_sheet_is_drawn_whole_or_not_at_all(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -383,3 +383,27 @@ def test_sleeves_are_asked_of_the_lists_where_one_is_the_way(stocked: Run, tmp_p
         out = stocked(*words, *worn)[1]
         assert "south S1 (repair sleeve 35x13): 12.50; the same size" in " ".join(out.split())
         assert "south S1" not in stocked(*words, *worn, "--no-offers")[1]
+
+
+def test_a_sheet_that_names_a_list_shows_offers_of_that_list_alone(
+    stocked: Run, tmp_path: Path
+) -> None:
+    other = tmp_path / "west.csv"
+    other.write_text(NORTH.replace("4,20", "0,20"), encoding="utf-8")
+    assert stocked("lists", "add", "west", str(other))[0] == 0
+    path = tmp_path / "sheet.toml"
+    # The outer seal stands in no list.
+    text = SHEET[: SHEET.rindex("[[seal]]")]
+    for sheet, lists in ((text, {"north"}), (text.replace("NORTH", ""), {"north", "west"})):
+        path.write_text(sheet, encoding="utf-8")
+        card = answered(stocked, "hub", str(path))
+        offering = {
+            offer["list"]
+            for part in (
+                *card["parts"],
+                *(c for p in card["positions"] for c in p["answer"]["candidates"]),
+            )
+            for offer in part.get("offers", ())
+        }
+        assert offering == lists
+        assert {one["list"] for one in card["one_order"]["lists"]} <= lists

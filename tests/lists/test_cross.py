@@ -272,3 +272,18 @@ def test_a_tally_counts_what_goes_by() -> None:
         "verdicts": {"check": 1, "go": 1, "no-go": 1},
         "grades": {"nothing": 1, "same": 1, "same-ask": 1},
     }
+
+
+def test_a_number_listed_without_a_size_is_named() -> None:
+    for text, listed in (
+        ("ROPE77", "ROPE77 in east is listed, without a size: look there"),
+        ("77", "only 0077 in east is listed, without a size, and leading zeros may be lost"),
+    ):
+        rows = [
+            {"line": 2, "part_number": "ROPE77", "kind": "other"},
+            {"line": 3, "part_number": "0077", "kind": "other"},
+        ]
+        [found] = cross(wanted_lines([text]), rows_source({"east": rows}))
+        reasons = " ".join(found.reasons)
+        assert listed in reasons
+        assert "no list has such a number" not in reasons

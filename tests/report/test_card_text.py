@@ -111,7 +111,8 @@ def test_a_card_without_a_title_says_only_what_it_is() -> None:
 
 def test_a_bare_card_leaves_empty_sections_out() -> None:
     text = card_text(card('[[seal]]\nname = "a"\n'))
-    for section in ("Parts, to order", "Settings", "Sources", "Work:"):
+    assert "1 x lip seal to be settled" in text
+    for section in ("Settings", "Sources", "Work:"):
         assert section not in text
     assert "  CHECK  a  not decided" in text
 

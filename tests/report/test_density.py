@@ -222,3 +222,87 @@ def test_columns_are_filled_in_order(heights: list[float], columns: int) -> None
 def test_a_card_with_little_on_it_is_set_large() -> None:
     card, _ = made('[job]\nturning = "hub"\n[[seal]]\nname = "seal"\nshaft = "35"\nbore = "52"\n')
     assert card_setting(card_values(card), paper="a4").size >= 100
+
+
+# One drawing, and more parts to order than stand below it where it is half a page wide.
+ONE_DRAWN = """
+[job]
+title = "Planetary hub of a reach stacker"
+turning = "hub"
+oil = "gear oil"
+invented = true
+[[seal]]
+name = "seal"
+bare_shaft = true
+shaft = ["89.99@micrometer", "89.98@micrometer"]
+track = ["89.79@micrometer"]
+bore = ["120.02@bore-gauge"]
+old_width = "12.0"
+groove_width = "2.5"
+[[press]]
+name = "ring"
+use = "sleeve"
+interface = "88.9"
+outer = "95.25"
+inner = "50.8"
+length = "19"
+fit = "H7/s6"
+[oil]
+diameter = "200"
+length = "130"
+level = "100"
+[closing]
+cotter_hole = "6.4"
+cotter_through = "50"
+lock_plates = 2
+cover = "liquid"
+universal_joints = 1
+bushing = true
+"""
+
+
+def test_a_drawing_that_stands_alone_leaves_room_for_the_parts_below_it() -> None:
+    card, drawings = made(ONE_DRAWN)
+    assert len(drawings) == 1
+    tight = card_values(card, drawings=drawings, paper="letter")["setting"]
+    assert tight.across == 3
+    few = {**card, "parts": card["parts"][:2]}
+    roomy = card_values(few, drawings=drawings, paper="a4")["setting"]
+    assert roomy.across == 2
+
+
+@pytest.mark.pdf
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+def test_the_parts_stand_together_below_a_drawing_that_stands_alone(paper: str) -> None:
+    card, drawings = made(ONE_DRAWN)
+    texts = _pages(card, drawings, paper)
+    assert len(texts) <= PAGES
+    assert [text.count("Parts, to order") for text in texts] == [1] + [0] * (len(texts) - 1)
+
+
+@pytest.mark.pdf
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+def test_two_drawings_of_one_row_stand_side_by_side(paper: str) -> None:
+    pivots = "".join(
+        f'[[pivot]]\nname = "{name}"\nupper.mark = "{mark}"\nlower.mark = "{mark}"\n'
+        for name, mark in (("left pivot", "30204"), ("right pivot", "30206"))
+    )
+    card, drawings = made(f'[job]\nturning = "hub"\n{pivots}')
+    assert len(drawings) == 2
+    first = _written(card, drawings, paper).pages[0]
+    lines = first.extract_text(extraction_mode="layout").splitlines()
+    assert any(line.split() == ["left", "pivot", "right", "pivot"] for line in lines)
+
+
+def _written(card: dict[str, Any], drawings: list[tuple[str, str]], paper: str) -> Any:
+    from io import BytesIO
+
+    from pypdf import PdfReader
+    from weasyprint import HTML
+
+    html = card_page(card, drawings=drawings, paper=paper)
+    return PdfReader(BytesIO(HTML(string=html).write_pdf()))
+
+
+def _pages(card: dict[str, Any], drawings: list[tuple[str, str]], paper: str) -> list[str]:
+    return [one.extract_text() for one in _written(card, drawings, paper).pages]

@@ -428,3 +428,15 @@ def test_a_card_on_the_page_is_the_card_of_the_interface(demo: Browser) -> None:
         assert position["name"] in shown
     for part in card["parts"]:
         assert part["size"] in shown
+
+
+def test_a_delimiter_that_is_given_reads_alike(browser: Browser, tmp_path: Path) -> None:
+    path = tmp_path / "odd.csv"
+    path.write_text("no\x02size\x02price\n0012\x0235x52x7\x024.20\n", encoding="utf-8")
+    data = {"name": "odd", "delimiter": "\x02"}
+    looked = browser.post(
+        "/api/lists/preview", data=data, files={"file": (path.name, path.read_bytes())}
+    ).json()
+    words = ["lists", "add", "odd", str(path), "--delimiter", "\x02", "--preview"]
+    assert looked == printed(words)
+    assert "price" in looked["plan"]["columns"]

@@ -250,6 +250,51 @@ def pack_drawing(found: Answer, *, title: str = "", unit: str = "mm") -> PackDra
     )
 
 
+def pivot_drawing(
+    found: Answer, *, pick: str | None, title: str = "", unit: str = "mm"
+) -> PairDrawing | None:
+    """What the answer on a pivot gives to draw; None where its bearings are not both decided.
+
+    Parameters
+    ----------
+    found : dict
+        The answer: ``upper``, ``lower`` and, where it was measured, ``setting``.
+    pick : str, optional
+        The bearings, the upper one first; one designation where both ends take the same.
+    title : str
+        The position.
+    unit : str
+        The unit of the figures.
+
+    Raises
+    ------
+    NotKnownError
+        A bearing is not listed, or not with all its dimensions.
+
+    Notes
+    -----
+    The upper bearing stands at the shaft end. Where the setting was not measured, the shims are
+    under the cap, as a pivot's are.
+    """
+    if not pick:
+        return None
+    names = pick.split(" and ")
+    upper, lower = (bearing_drawing(bearing_size(n), unit=unit) for n in (names[0], names[-1]))
+    setting = found.get("setting")
+    pack = None if setting is None else pack_drawing(setting)
+    remarks = ["The upper bearing of the pivot is on the left, the lower one on the right."]
+    if setting is None:
+        remarks.append("The setting of the two was not measured yet.")
+    return PairDrawing(
+        outer=upper,
+        inner=lower,
+        title=title,
+        position=str((setting or {}).get("position") or "cap"),
+        pack_mm=None if pack is None else pack.total_mm,
+        remarks=(*remarks, *(() if pack is None else pack.remarks)),
+    )
+
+
 def card_drawings(card: Answer, *, unit: str = "mm", extra: Answer | None = None) -> dict[str, str]:
     """Every drawing that a job card gives, by the name of its position.
 
@@ -266,7 +311,8 @@ def card_drawings(card: Answer, *, unit: str = "mm", extra: Answer | None = None
     Returns
     -------
     dict of str to str
-        SVG documents. Two decided bearings stand together too, under ``bearings together``, with
+        SVG documents. A pivot's two bearings stand together, with its shims under the cap. Two
+        decided bearings of the hub stand together too, under ``bearings together``, with
         the shims where the card has one setting.
     """
     drawn: dict[str, str] = {}
@@ -287,6 +333,10 @@ def card_drawings(card: Answer, *, unit: str = "mm", extra: Answer | None = None
                 bearing = bearing_drawing(bearing_size(position["pick"]), unit=given["unit"])
                 drawn[name] = bearing_svg(bearing, title=name)
                 bearings.append(bearing)
+            elif position["kind"] == "pivot":
+                pivot = pivot_drawing(found, pick=position["pick"], title=name, unit=given["unit"])
+                if pivot is not None:
+                    drawn[name] = pair_svg(pivot)
             elif position["kind"] == "shims":
                 pack = pack_drawing(found, title=name, unit=given["unit"])
                 if pack is not None:

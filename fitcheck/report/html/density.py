@@ -22,6 +22,9 @@ _PAPERS = {"a4": (188.0, 277.0), "letter": (193.9, 259.4)}
 _SETTINGS = ((110, 2), (100, 2), (95, 2), (90, 2), (95, 3), (90, 3), (85, 3), (80, 3))
 # Smaller only where that saves an appendix.
 _SMALLEST = (75, 3)
+# Drawings side by side at most: one that stands alone has half a row empty beside it, and is so
+# narrow where the parts to order would break below it.
+_NARROWEST = 3
 # Whose reasons stay on the card, step by step.
 _KEPT = (("go", "check", "no-go"), ("check", "no-go"), ("no-go",), (), ())
 _POINT_MM = 25.4 / 72.0
@@ -72,7 +75,8 @@ def card_setting(values: Values, *, paper: str) -> Setting:
         reckoned = [_reckoned(values, *setting, apart, paper) for setting in _SETTINGS]
         if reckoned[-1].pages <= PAGES:
             fewest = math.ceil(reckoned[-1].total)
-            return next(o for o in reckoned if o.pages <= PAGES and o.total <= fewest)
+            kept = [o for o in reckoned if o.pages <= PAGES and o.total <= fewest]
+            return next((o for o in kept if _parts_follow(values, o, paper)), kept[0])
         smallest = _reckoned(values, *_SMALLEST, apart, paper)
         if apart == 0 and smallest.pages <= PAGES:
             return smallest
@@ -108,6 +112,8 @@ def _reckoned(values: Values, size: int, across: int, apart: int, paper: str) ->
     wide, high = _PAPERS[paper]
     here = _parted(values, across, apart)
     ruler = _Ruler(wide, size / 10.0 * _POINT_MM)
+    if len(here["figures"]) == 1 and _front(ruler, {**values, **here}, across) > high - _LOST:
+        across = _NARROWEST
     pages = _card(ruler, {**values, **here}, across) / (high - _LOST)
     total = pages
     if apart:
@@ -187,8 +193,16 @@ def balanced(heights: Sequence[float], columns: int) -> float:
     return round(high, 3)
 
 
-def _card(ruler: _Ruler, values: Values, across: int) -> float:
-    """The height of a card up to its cautions."""
+def _parts_follow(values: Values, setting: Setting, paper: str) -> bool:
+    """Whether the parts stand whole below a drawing that stands alone, or it is no such card."""
+    here = {**values, **_parted(values, setting.across, setting.apart)}
+    wide, high = _PAPERS[paper]
+    ruler = _Ruler(wide, setting.size / 10.0 * _POINT_MM)
+    return len(here["figures"]) != 1 or _front(ruler, here, setting.across) <= high - _LOST
+
+
+def _front(ruler: _Ruler, values: Values, across: int) -> float:
+    """The height of a card up to the parts to order, which are best seen on its first page."""
     card = values["card"]
     used = _head(ruler.wide, card["job"])
     used += ruler.heading() + max(
@@ -212,7 +226,13 @@ def _card(ruler: _Ruler, values: Values, across: int) -> float:
         offers = [text for p in values["parts"] for text in p["offered"]]
         used += sum(ruler.lines(t, 0.16 * ruler.wide) for t in offers) * 1.25 * ruler.letters
         used += len(card.get("shelf") or []) * 1.3 * ruler.letters
-    used += ruler.heading()
+    return used
+
+
+def _card(ruler: _Ruler, values: Values, across: int) -> float:
+    """The height of a card up to its cautions."""
+    card = values["card"]
+    used = _front(ruler, values, across) + ruler.heading()
     if values["reasons"]:
         used += ruler.reasons(values["reasons"])
     if card["inspect"]:

@@ -91,7 +91,9 @@ def _card(read: Sheet, *, no_offers: bool) -> Answer:
     found = sheet_card(read)
     if not no_offers:
         card_offers(
-            found, {entry.name: (entry.case, entry.oil or read.job.oil) for entry in read.seal}
+            found,
+            {entry.name: (entry.case, entry.oil or read.job.oil) for entry in read.seal},
+            only=read.job.list,
         )
     return found
 

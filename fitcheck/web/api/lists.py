@@ -59,6 +59,7 @@ def _added(
     unit: str,
     decimal: str,
     sheet: str,
+    delimiter: str,
     forget: bool,
 ) -> Answer:
     from fitcheck.store import open_store
@@ -69,7 +70,8 @@ def _added(
     store = open_store(create=True)
     with enough_room(), called(file), ExitStack() as stack:
         kept = None if forget else store.column_plan(name)
-        reading = list_reading(kept, name, file.path, given, (unit, decimal, sheet or None))
+        forced = (unit, decimal, sheet or None)
+        reading = list_reading(kept, name, file.path, given, forced, delimiter=delimiter)
         if not stored:
             return preview(reading, file.name)
         spool = stack.enter_context(TemporaryFile("w+", encoding="utf-8", newline=""))

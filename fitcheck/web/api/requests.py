@@ -153,7 +153,8 @@ def _kind(param: click.Parameter) -> tuple[Any, Any]:
     if isinstance(param.type, click.types.IntParamType):
         bounds = _bounds(param.type)
         return Annotated[StrictInt, Field(**bounds)], given if isinstance(given, int) else None
-    if isinstance(param.type, click.types.FloatParamType):
+    # A sum of money is read more strictly where it is typed; as JSON it is a number.
+    if isinstance(param.type, click.types.FloatParamType) or param.type.name == "money":
         bounds = _bounds(param.type)
         number: Any = Annotated[Number, Field(**bounds)] if bounds else Number
         if isinstance(given, int | float):

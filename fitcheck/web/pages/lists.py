@@ -41,11 +41,13 @@ class Told:
     unit: str = ""
     decimal: str = ""
     sheet: str = ""
+    delimiter: str = ""
     columns: tuple[tuple[str, str], ...] = ()
 
     def query(self) -> str:
         """The same as it stands in an address."""
-        pairs = [(key, getattr(self, key)) for key in ("name", "unit", "decimal", "sheet")]
+        keys = ("name", "unit", "decimal", "sheet", "delimiter")
+        pairs = [(key, getattr(self, key)) for key in keys]
         pairs += [(f"column.{role}", column) for role, column in self.columns]
         return urlencode([pair for pair in pairs if pair[1]])
 
@@ -64,6 +66,7 @@ def told_of(pairs: list[tuple[str, str]]) -> Told:
         unit=found["unit"] if found.get("unit") in ("mm", "in") else "",
         decimal=found["decimal"] if found.get("decimal") in ("point", "comma") else "",
         sheet=found.get("sheet", ""),
+        delimiter=found.get("delimiter", ""),
         columns=tuple(
             (name.removeprefix("column."), text)
             for name, text in found.items()
@@ -199,7 +202,8 @@ def _named(error: FitcheckError, upload: Upload) -> InputError:
 
 def _by_hand(todo: str) -> str:
     """What to do, with the page's fields where it names the command's options."""
-    return todo.replace("--column", "the columns below").replace("--forget", "other columns")
+    told = todo.replace("--column", "the columns below").replace("--forget", "other columns")
+    return told.replace("--delimiter", "the field for what parts cells")
 
 
 def _reading(upload: Upload, told: Told, *, create: bool = False) -> Any:
@@ -211,7 +215,8 @@ def _reading(upload: Upload, told: Told, *, create: bool = False) -> Any:
     name = checked_name(told.name, what="a list")
     kept = open_store().column_plan(name) if store_is_there() else None
     forced = (told.unit, told.decimal, told.sheet or None)
-    return list_reading(kept, name, str(upload.path), dict(told.columns), forced)
+    columns, path = dict(told.columns), str(upload.path)
+    return list_reading(kept, name, path, columns, forced, delimiter=told.delimiter)
 
 
 def _looked_at(upload: Upload, told: Told) -> dict[str, Any]:
@@ -239,7 +244,7 @@ def _looked_at(upload: Upload, told: Told) -> dict[str, Any]:
         "columns": {} if reading.own_export else _columns(plan.columns),
         "own": reading.own_export,
         "unit": plan.unit,
-        "notes": list(plan.notes),
+        "notes": [_by_hand(note) for note in plan.notes],
         "lines": lines,
         "remarks": remarks[:_FIRST_REMARKS],
         "noted": noted,

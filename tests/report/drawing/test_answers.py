@@ -13,8 +13,11 @@ from fitcheck.job.seal import SealRequest
 from fitcheck.job.seal import answer as seal_answer
 from fitcheck.job.sheet import parse_sheet
 from fitcheck.report.drawing.answers import (
+    bearing_drawing,
+    bearing_size,
     card_drawings,
     pack_drawing,
+    pivot_drawing,
     seal_drawing,
     standard_seat,
 )
@@ -164,3 +167,68 @@ def test_bearings_with_shims_in_two_places_are_not_drawn_as_one_pair() -> None:
     assert "face to face" in pair("cap", "cap")
     assert "set by the nut" not in pair("cap", "cap")
     assert pair("cap", "retainer") == ""
+
+
+PIVOT = """
+[[pivot]]
+name = "left pivot"
+upper = { mark = "30206" }
+lower = { mark = "32208" }
+"""
+PIVOT_SET = (
+    PIVOT
+    + """
+method = "lead"
+measured = ["1.22@micrometer", "1.20@micrometer"]
+position = "cap"
+use = "kingpin-cap"
+have = ["1.00x1,0.10x2"]
+"""
+)
+
+
+def test_a_pivot_is_drawn_to_scale_with_its_shims_under_the_cap(svg: Any) -> None:
+    card = job_card(parse_sheet(PIVOT_SET))
+    found = svg(card_drawings(card)["left pivot"])
+    assert (found.outside(), found.overlapping()) == ([], [])
+    scale = found.scale("Half-section")
+    axis = found.part("axis")[0][1]
+    for name in ("30206", "32208"):
+        bearing = bearing_drawing(bearing_size(name))
+        cone, cup = found.part(f"cone {name}"), found.part(f"cup {name}")
+        xs, ys = zip(*cone, *cup, strict=True)
+        assert axis - max(ys) == pytest.approx(bearing.bore_mm / 2.0 * scale, abs=0.002)
+        assert axis - min(ys) == pytest.approx(bearing.od_mm / 2.0 * scale, abs=0.002)
+        assert max(xs) - min(xs) == pytest.approx(bearing.width_mm * scale, abs=0.002)
+    upper, lower, cap = found.part("cup 30206"), found.part("cup 32208"), found.part("cap")
+    shims = found.part("shims")
+    # The upper bearing is next to the cap, and the shims are between its flange and the housing.
+    assert max(x for x, _ in upper) < min(x for x, _ in lower)
+    assert min(x for x, _ in cap) < min(x for x, _ in shims)
+    assert max(x for x, _ in shims) < min(x for x, _ in upper)
+    assert max(y for _, y in shims) == pytest.approx(min(y for _, y in upper), abs=0.002)
+    setting = card["positions"][0]["answer"]["setting"]
+    assert setting["picked_mm"] == pytest.approx(1.2)
+    assert "shims 1.2" in found.texts()
+    assert "shims under the cap" in found.description
+
+
+def test_a_pivot_that_is_not_set_is_drawn_and_one_that_is_not_decided_is_not() -> None:
+    (position,) = job_card(parse_sheet(PIVOT))["positions"]
+    drawing = pivot_drawing(position["answer"], pick=position["pick"], title="left pivot")
+    assert drawing is not None
+    assert (drawing.outer.designation, drawing.inner.designation) == ("30206", "32208")
+    assert (drawing.position, drawing.pack_mm) == ("cap", None)
+    assert any("not measured yet" in remark for remark in drawing.remarks)
+    alike = pivot_drawing(position["answer"], pick="30204")
+    assert alike is not None
+    assert alike.outer == alike.inner
+    assert pivot_drawing(position["answer"], pick=None) is None
+    undecided = PIVOT.replace('mark = "32208"', 'bore = "40"')
+    assert card_drawings(job_card(parse_sheet(undecided))) == {}
+
+
+def test_a_pivot_is_drawn_in_its_own_unit() -> None:
+    sheet = parse_sheet(PIVOT + 'unit = "in"\n')
+    drawn = card_drawings(job_card(sheet), extra=sheet_extras(sheet))
+    assert "Dimensions in inches." in drawn["left pivot"]
