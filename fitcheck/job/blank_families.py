@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from textwrap import wrap
 
 from fitcheck.job.blank import BLANK_SHEET
 from fitcheck.parts.asked import options
@@ -11,7 +12,7 @@ from fitcheck.tables import shop_folder, table
 
 # What stands in the sheet where the families go.
 _OTHERS = "# Other parts have tables of their kind"
-_KEYS_WIDE = 20
+_KEYS_WIDE, _WORDS_WIDE = 20, 74
 
 
 def blank_sheet() -> str:
@@ -52,8 +53,11 @@ def _family(name: str) -> str:
         quote = '"' if any("," in choice for choice in option.choices) else ""
         chosen = " or ".join(f"{quote}{choice}{quote}" for choice in option.choices)
         lines.append(_key(option.name, value, f"{chosen}: {words}" if chosen else words))
-    return "\n".join(f"# {line}" for line in [*lines, 'unit = ""', 'note = ""'])
+    whole = "\n".join([*lines, 'unit = ""', 'note = ""'])
+    return "\n".join(f"# {line}" for line in whole.split("\n"))
 
 
 def _key(name: str, value: str, words: str) -> str:
-    return f"{name.replace('-', '_')} = {value}".ljust(_KEYS_WIDE) + f"# {words}"
+    first, *more = wrap(words, _WORDS_WIDE)
+    line = f"{name.replace('-', '_')} = {value}".ljust(_KEYS_WIDE) + f"# {first}"
+    return "\n".join([line, *(f"{'':{_KEYS_WIDE}}# {words}" for words in more)])

@@ -275,7 +275,7 @@ class Crossing:
 
     def _is_known(self, kept: Kept) -> bool:
         """Whether a line carries its fields, or they were asked for."""
-        return not isinstance(kept[3], int) or kept[3] in self._shown[kept[1]]
+        return not isinstance(kept[3], int) or kept[3] in self._shown.get(kept[1], ())
 
     def _says_more(self, run: _Run, size: SizeKey) -> bool:
         """Whether one of the first lines of a run says what nobody has read."""

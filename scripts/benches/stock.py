@@ -26,7 +26,7 @@ _WANTED = 0.95
 
 def rows(quick: bool) -> list[Measured]:
     """Levels of a million size-branches, and the plan of the largest shop."""
-    return [*_levels(quick), *stock_others.rows(quick), *_plan(quick)]
+    return [*_levels(quick), *stock_others.others(quick), *_plan(quick)]
 
 
 def _levels(quick: bool) -> list[Measured]:

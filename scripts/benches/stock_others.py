@@ -36,7 +36,7 @@ _TODAY = date(2026, 1, 1)
 Sums = dict[tuple[str, str], int]
 
 
-def rows(quick: bool) -> list[Measured]:
+def others(quick: bool) -> list[Measured]:
     """The plan against a mixed-integer solver, and a million lines summed."""
     return [*_plans(quick), *_sums(quick)]
 

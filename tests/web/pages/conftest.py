@@ -28,7 +28,7 @@ QUIET = (
     "--disable-sync",
 )
 SIZES = {"phone": (360, 740), "desktop": (1920, 1080)}
-PATIENCE_MS = 20_000
+PATIENCE_MS = 60_000
 
 
 class Server:
